@@ -21,6 +21,10 @@ func (l Level) String() string {
 	return "not evaluated"
 }
 
+// Cause tells which of a rule's reasons holds; each rule numbers its own from
+// zero and turns them into sentences itself.
+type Cause uint8
+
 // Finding is what one rule says at an instant. Cause says which of the rule's
 // reasons holds; A and B are the numbers that its sentence needs. They are kept
 // as numbers so that judging allocates nothing and a record stays exact.

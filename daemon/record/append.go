@@ -1,0 +1,197 @@
+package record
+
+import (
+	"context"
+	"database/sql"
+	"errors"
+	"fmt"
+	"slices"
+)
+
+// Append adds entries at the end of the record, in order, and returns them with
+// their numbers. When it returns without an error they are on disk, every one;
+// with an error, none of them counts. After an error, a full disk for one, the
+// record may be used as before: try again with the next poll.
+//
+// Offsets must not go back, frames must have been Rounded, and a body must be
+// one that Of makes; else nothing is written. An end of ctx is heeded only
+// before the write begins: a commit is not given up halfway.
+//
+// (One thing cannot be known: when the disk itself fails while the commit is
+// being written and the machine then stops, the entries may yet be found in
+// the record. They were reported as an error and announced to nobody.)
+func (r *Record) Append(ctx context.Context, entries []Entry) ([]Entry, error) {
+	if err := ctx.Err(); err != nil {
+		return nil, fmt.Errorf("append to record: %w", err)
+	}
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	if r.closed {
+		return nil, errors.New("append to record: it is closed")
+	}
+	ctx = context.WithoutCancel(ctx)
+	if err := r.settle(ctx); err != nil {
+		return nil, fmt.Errorf("append to record: %w", err)
+	}
+	numbered := slices.Clone(entries)
+	last := r.tail.at
+	for i := range numbered {
+		e := &numbered[i]
+		e.Seq = r.tail.seq + 1 + int64(i)
+		if e.At < last {
+			return nil, fmt.Errorf("append to record: %s entry at offset %v: the record has come to %v already, offsets must not go back", e.Kind, e.At, last)
+		}
+		if err := e.check(); err != nil {
+			return nil, fmt.Errorf("append to record: %s entry at offset %v: %w", e.Kind, e.At, err)
+		}
+		last = e.At
+	}
+	if len(numbered) == 0 {
+		return nil, nil
+	}
+	after, err := r.commit(ctx, numbered)
+	if err != nil {
+		r.unsure = true
+		return nil, fmt.Errorf("append to record: entries %d to %d were not written%s: %w",
+			numbered[0].Seq, numbered[len(numbered)-1].Seq, remedy(err), err)
+	}
+	r.tail = after
+	return numbered, nil
+}
+
+// settle finds out, after a failed commit, where the record ends now.
+func (r *Record) settle(ctx context.Context) error {
+	if !r.unsure {
+		return nil
+	}
+	t, err := readTail(ctx, r.conn)
+	if err != nil {
+		return err
+	}
+	if t.seq != r.tail.seq {
+		r.log.Warn("record ends elsewhere after a failed write", "expected", r.tail.seq, "found", t.seq)
+	}
+	r.tail, r.unsure = t, false
+	return nil
+}
+
+// commit writes the entries in one transaction and returns the tail after them.
+func (r *Record) commit(ctx context.Context, entries []Entry) (tail, error) {
+	t := r.tail
+	if _, err := r.write.begin.ExecContext(ctx); err != nil {
+		return t, err
+	}
+	err := r.put(ctx, &t, entries)
+	if err == nil {
+		_, err = r.write.commit.ExecContext(ctx)
+	}
+	if err != nil {
+		// SQLite may have rolled back already, which it then says here; the
+		// error that matters is there.
+		_, _ = r.write.rollback.ExecContext(ctx)
+	}
+	return t, err
+}
+
+func (r *Record) put(ctx context.Context, t *tail, entries []Entry) error {
+	for i := range entries {
+		e := &entries[i]
+		bath, err := r.putBath(ctx, t, e.Bath)
+		if err != nil {
+			return err
+		}
+		if e.Kind == KindReading {
+			err = r.putReading(ctx, t, e, bath)
+		} else {
+			_, err = r.write.entry.ExecContext(ctx, e.Seq, e.At.Milliseconds(), e.Wall.UnixMilli(), bath, string(e.Kind), string(e.Body))
+		}
+		if err != nil {
+			return err
+		}
+		t.seq, t.at = e.Seq, e.At
+	}
+	return nil
+}
+
+// putBath returns the number of the bath, nil for the site, and gives it one
+// when it is named for the first time.
+func (r *Record) putBath(ctx context.Context, t *tail, name string) (any, error) {
+	if name == "" {
+		return nil, nil
+	}
+	if id, ok := t.baths[name]; ok {
+		return id, nil
+	}
+	id := int64(len(t.baths)) // from 0: SQLite keeps 0 and 1 in no byte at all
+	if _, err := r.write.bath.ExecContext(ctx, id, name); err != nil {
+		return nil, err
+	}
+	*t = t.clone() // the transaction may yet fail
+	t.baths[name] = id
+	return id, nil
+}
+
+func (r *Record) putReading(ctx context.Context, t *tail, e *Entry, bath any) error {
+	atMS, wallMS := e.At.Milliseconds(), e.Wall.UnixMilli()
+	at, wall, near := t.stretch.offsets(atMS, wallMS)
+	if !near {
+		t.stretch = stretch{first: e.Seq, atMS: atMS, wallMS: wallMS}
+		at, wall = 0, 0
+		if _, err := r.write.stretch.ExecContext(ctx, e.Seq, atMS, wallMS); err != nil {
+			return err
+		}
+	}
+	c, err := columnsOf(e.Frame)
+	if err != nil {
+		return err
+	}
+	_, err = r.write.reading.ExecContext(ctx, e.Seq, bath, at, wall, c[0], c[1], c[2], c[3])
+	return err
+}
+
+// remedy says what to do about an error, if that is known.
+func remedy(err error) string {
+	switch codeOf(err) {
+	case codeFull:
+		return " (the disk is full: make room)"
+	case codeIOErr:
+		return " (the disk refuses: look at its health and its room)"
+	}
+	return ""
+}
+
+// statements are prepared once, on the one connection that writes.
+type statements struct {
+	begin, commit, rollback       *sql.Stmt
+	bath, stretch, reading, entry *sql.Stmt
+}
+
+func prepare(ctx context.Context, c *sql.Conn) (s statements, err error) {
+	for _, p := range []struct {
+		into **sql.Stmt
+		text string
+	}{
+		{&s.begin, "BEGIN IMMEDIATE"},
+		{&s.commit, "COMMIT"},
+		{&s.rollback, "ROLLBACK"},
+		{&s.bath, "INSERT INTO bath (id, name) VALUES (?, ?)"},
+		{&s.stretch, "INSERT INTO stretch (first, at_ms, wall_ms) VALUES (?, ?, ?)"},
+		{&s.reading, "INSERT INTO reading (seq, bath, at, wall, oil, bath_, room, pressure) VALUES (?, ?, ?, ?, ?, ?, ?, ?)"},
+		{&s.entry, "INSERT INTO entry (seq, at_ms, wall_ms, bath, kind, body) VALUES (?, ?, ?, ?, ?, ?)"},
+	} {
+		if *p.into, err = c.PrepareContext(ctx, p.text); err != nil {
+			return s, fmt.Errorf("prepare %q: %w", p.text, err)
+		}
+	}
+	return s, nil
+}
+
+func (s statements) close() error {
+	var errs []error
+	for _, p := range []*sql.Stmt{s.begin, s.commit, s.rollback, s.bath, s.stretch, s.reading, s.entry} {
+		if p != nil {
+			errs = append(errs, p.Close())
+		}
+	}
+	return errors.Join(errs...)
+}

@@ -1,0 +1,23 @@
+package record
+
+// Kind says what an entry tells. The words are part of the file format.
+type Kind string
+
+// The kinds of entry. Each but a reading has its body type in this package.
+const (
+	KindReading    Kind = "reading"    // one bath's frame
+	KindEvent      Kind = "event"      // something the maker did: Event
+	KindFinding    Kind = "finding"    // a rule changed its mind: Finding
+	KindAlarm      Kind = "alarm"      // an alarm changed its state: Alarm
+	KindCommand    Kind = "command"    // a person acted on an alarm: Command
+	KindPhase      Kind = "phase"      // the batch moved on: Phase
+	KindBatch      Kind = "batch"      // a batch was opened or closed: Batch
+	KindConfig     Kind = "config"     // what the bath's rules go by from here: Config
+	KindRestart    Kind = "restart"    // the daemon came up: Restart
+	KindClock      Kind = "clock"      // the wall clock was set: Clock
+	KindCorrection Kind = "correction" // an earlier entry is void: Correction
+	KindStop       Kind = "stop"       // the daemon ended in good order: Stop
+)
+
+// Known reports whether k is one of the kinds above.
+func (k Kind) Known() bool { return k == KindReading || newBody(k) != nil }

@@ -1,0 +1,152 @@
+package dashboards
+
+import (
+	"bytes"
+	"fmt"
+	"html/template"
+	"io"
+	"strings"
+	"time"
+
+	"bainward/rules"
+	"bainward/rules/fold"
+)
+
+// Page is everything one page shows. A page with one bath shows it whole; one
+// with several shows a card for each.
+type Page struct {
+	Site    string
+	Version string
+	// Demo is how many times faster than the clock an invented bath runs; 0
+	// means that a real bath is watched.
+	Demo    float64
+	Units   rules.Units
+	Recipes []string
+	Baths   []BathView
+	Others  []string // names of all baths, for the way from one to the next
+	Windows []Window
+	Assets  string // changes with the style sheet and the scripts
+}
+
+// BathView is one bath of a page.
+type BathView struct {
+	Name     string
+	Words    Words
+	Alarms   []AlarmWords
+	Now      []Deed
+	More     []Deed
+	Recipes  []string
+	HoldPart float64 // of the hold, 0 to 100
+	Over     bool    // a new batch may be prepared
+	Age      float64 // of the newest reading, s
+	Pan      template.HTML
+	Trace    template.HTML
+	Log      []LogLine
+}
+
+// LogLine is one entry of the record in words.
+type LogLine struct {
+	Entry    int64
+	Wall     time.Time
+	Text     string
+	Voidable bool // may be taken back by a correcting entry
+	Voided   bool // has been taken back
+}
+
+// Clock is the wall time of the entry as people here read it.
+func (l LogLine) Clock() string { return l.Wall.Local().Format("15:04") }
+
+// Day is the date of the entry.
+func (l LogLine) Day() string { return l.Wall.Local().Format("2006-01-02") }
+
+// Stamp is the wall time for programs (RFC 3339).
+func (l LogLine) Stamp() string { return l.Wall.UTC().Format(time.RFC3339) }
+
+// Window is a length of trace that the page offers.
+type Window struct {
+	Query string // as in the address
+	Label string
+	Shown bool
+}
+
+// Windows returns the lengths of trace on offer, the one that is shown marked.
+func Windows(shown time.Duration) []Window {
+	var w []Window
+	for _, o := range [...]struct {
+		last         time.Duration
+		query, label string
+	}{
+		{30 * time.Minute, "30m", "30 min"}, {3 * time.Hour, "3h", "3 h"}, {12 * time.Hour, "12h", "12 h"},
+	} {
+		w = append(w, Window{o.query, o.label, o.last == shown})
+	}
+	return w
+}
+
+// ViewOf gathers what a page shows of s. The drawings and the log are left for
+// the caller, who knows where they come from.
+func ViewOf(s fold.Snapshot, recipes []string) (BathView, error) {
+	var pan bytes.Buffer
+	if err := DrawPan(&pan, s, PanID(s.Bath), false); err != nil {
+		return BathView{}, fmt.Errorf("draw pan of bath %q: %w", s.Bath, err)
+	}
+	v := BathView{
+		Name: s.Bath, Words: Describe(s), Alarms: Alarms(s), Recipes: recipes,
+		HoldPart: HoldPart(s), Over: s.Phase.Over(),
+		Pan: template.HTML(pan.String()), // made by DrawPan, which escapes every text
+	}
+	v.Now, v.More = SplitDeeds(Deeds(s.Next, s.Units))
+	return v, nil
+}
+
+// HoldPart is how much of the hold is done, 0 to 100.
+func HoldPart(s fold.Snapshot) float64 {
+	if s.HoldAsked <= 0 {
+		return 0
+	}
+	return min(100, max(0, float64(100*s.Hold.Seconds()/s.HoldAsked.Seconds())))
+}
+
+// PanID makes a name into a valid part of an XML id.
+func PanID(bath string) string {
+	return "pan-" + strings.Map(func(r rune) rune {
+		if r >= 'a' && r <= 'z' || r >= 'A' && r <= 'Z' || r >= '0' && r <= '9' {
+			return r
+		}
+		return '_'
+	}, bath)
+}
+
+// Pages holds the parsed templates.
+type Pages struct{ templates *template.Template }
+
+// NewPages parses the templates that are built into the program.
+func NewPages() (*Pages, error) {
+	t, err := template.New("").ParseFS(files, "page/*.html")
+	if err != nil {
+		return nil, fmt.Errorf("parse page templates: %w", err)
+	}
+	return &Pages{t}, nil
+}
+
+// Render writes p.
+func (t *Pages) Render(w io.Writer, p Page) error { return t.execute(w, "page", p) }
+
+// RenderLog writes the list of entries alone, for a page that is open already.
+func (t *Pages) RenderLog(w io.Writer, lines []LogLine) error { return t.execute(w, "log", lines) }
+
+// RenderTrouble writes a page that says what went wrong.
+func (t *Pages) RenderTrouble(w io.Writer, p Trouble) error { return t.execute(w, "trouble", p) }
+
+// Trouble is a page that could not be shown.
+type Trouble struct {
+	Site, Version, Title, Text, Assets string
+	Demo                               float64
+}
+
+func (t *Pages) execute(w io.Writer, name string, data any) error {
+	if err := t.templates.ExecuteTemplate(w, name, data); err != nil {
+		return fmt.Errorf("render %s: %w", name, err)
+	}
+	return nil
+}

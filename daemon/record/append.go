@@ -152,6 +152,8 @@ func (r *Record) putReading(ctx context.Context, t *tail, e *Entry, bath any) er
 // remedy says what to do about an error, if that is known.
 func remedy(err error) string {
 	switch codeOf(err) {
+	case codeBusy:
+		return " (another program writes to the file: end it)"
 	case codeFull:
 		return " (the disk is full: make room)"
 	case codeIOErr:

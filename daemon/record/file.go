@@ -17,6 +17,7 @@ const fileName = "record.db"
 
 // Result codes of SQLite that this package acts on (sqlite.org/rescode.html).
 const (
+	codeBusy     = 5
 	codeReadOnly = 8
 	codeIOErr    = 10
 	codeFull     = 13

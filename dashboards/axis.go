@@ -82,11 +82,8 @@ const (
 func (t Trace) temperatureScale(u rules.Units, atMost int) scale {
 	low, high := math.Inf(1), math.Inf(-1)
 	for line := range seriesCount {
-		for _, run := range t.runs(line) {
-			for _, p := range run {
-				low, high = min(low, p.celsius), max(high, p.celsius)
-			}
-		}
+		l, h := t.extent(line)
+		low, high = min(low, l), max(high, h)
 	}
 	if low > high {
 		low, high = emptyLow, emptyHigh

@@ -21,12 +21,14 @@ type panShape struct {
 
 // Sizes of the drawing of the pan, pixels.
 const (
-	panWidth, panHeight = 360, 270
-	panInside           = 206.0
-	panFloor            = 216.0
+	panWidth, panHeight = 360, 234
+	panText             = 13.0
+	panLeft             = 66.0
+	panInside           = 210.0
+	panFloor            = 184.0
 	dishDeep            = 84.0
 	rimAboveBase        = 66.0
-	leastBase, mostBase = 16.0, 64.0
+	leastBase, mostBase = 16.0, 40.0
 )
 
 // Stand-ins where the site file gives no believable sizes; the level is then
@@ -37,7 +39,7 @@ const (
 )
 
 func shapeOf(r rules.Rig) panShape {
-	s := panShape{left: (panWidth - panInside) / 2, floor: panFloor}
+	s := panShape{left: panLeft, floor: panFloor}
 	s.right = s.left + panInside
 	dish, base := panInside*someDish, someBase
 	if believable(r) {
@@ -47,7 +49,7 @@ func shapeOf(r rules.Rig) panShape {
 		part := r.DishOutsideDiameter / r.PanInsideDiameter
 		s.annulusOverPan = 1 - float64(part*part)
 	}
-	s.dishL, s.dishR = (panWidth-dish)/2, (panWidth+dish)/2
+	s.dishL, s.dishR = s.left+(panInside-dish)/2, s.left+(panInside+dish)/2
 	s.dishBase = s.floor - base
 	s.dishTop = s.dishBase - dishDeep
 	s.rim = s.dishBase - rimAboveBase

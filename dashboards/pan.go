@@ -19,7 +19,7 @@ func DrawPan(w io.Writer, s fold.Snapshot, id string, dark bool) error {
 		panShape: shapeOf(s.Rig), snapshot: s, id: id,
 		colours: paletteFor(dark), glass: glassFor(dark),
 	}
-	d.open("pan", describePan(s), panWidth, panHeight)
+	d.open("pan", describePan(s), panWidth, panHeight, panText)
 	d.gradients()
 	if onTheBoard(s.Phase) {
 		d.board()
@@ -71,6 +71,11 @@ const boilBelow = 1.5
 // boiling reports whether steam is drawn. Nothing is decided with it.
 func boiling(s fold.Snapshot) bool { return s.Celsius[sensors.Bath] >= s.BoilingC-boilBelow }
 
+// dry reports whether the drawing shows no water at all.
+func (d *panDrawing) dry() bool {
+	return d.level(d.snapshot.Estimate.WaterKg.P50, d.snapshot.BareKg) >= d.floor-1
+}
+
 func describePan(s fold.Snapshot) string {
 	w := Describe(s)
 	text := fmt.Sprintf("The bath in cross-section. Oil: %s. Bath: %s.", w.Oil, w.BathTemp)
@@ -84,7 +89,7 @@ func (d *panDrawing) gradients() {
 	d.f(`<defs><linearGradient id="%s-soft" x1="0" y1="0" x2="0" y2="1">`, d.id)
 	d.f(`<stop class="p-soft" offset="0" stop-color="%s" stop-opacity="0.12"/><stop class="p-soft" offset="1" stop-color="%s"/></linearGradient>`, d.glass.water, d.glass.water)
 	d.f(`<pattern id="%s-unknown" width="9" height="9" patternUnits="userSpaceOnUse" patternTransform="rotate(45)">`, d.id)
-	d.f(`<line class="p-hatch" x1="0" y1="0" x2="0" y2="9" stroke="%s" stroke-width="2"/></pattern></defs>`, d.colours.line)
+	d.f(`<line class="p-hatch" x1="0" y1="0" x2="0" y2="9" stroke="%s" stroke-width="1.5" opacity="0.55"/></pattern></defs>`, d.colours.muted)
 }
 
 // stove draws the pan on the hob with the dish in it.
@@ -96,7 +101,7 @@ func (d *panDrawing) stove() {
 	d.pan()
 	d.probe("p-oilprobe", d.colours.oil, d.oilProbeX(), d.dishTop-26, d.dishBase-14)
 	d.probe("p-bathprobe", d.colours.bath, d.bathProbeX(), d.rim-22, d.floor-9)
-	if boiling(d.snapshot) {
+	if boiling(d.snapshot) && !d.dry() {
 		d.steam()
 	}
 }

@@ -11,13 +11,13 @@ import (
 func (d *panDrawing) pan() {
 	d.f(`<path class="p-pan" fill="none" stroke="%s" stroke-width="5" stroke-linecap="round" stroke-linejoin="round" d="M%s %sV%sq0 6 6 6H%sq6 0 6-6V%s"/>`,
 		d.glass.copper, num(d.left-2.5), num(d.rim), num(d.floor-3), num(d.right-3.5), num(d.rim))
-	for _, side := range [...]float64{-1, 1} {
-		x := d.left - 2.5
-		if side > 0 {
-			x = d.right + 2.5
-		}
-		d.f(`<path class="p-pan" fill="none" stroke="%s" stroke-width="4" stroke-linecap="round" d="M%s %sc%s-4 %s 4 %s 12"/>`,
-			d.glass.copper, num(x), num(d.rim+10), num(side*14), num(side*16), num(side*2))
+	for _, h := range [...]struct{ x, out float64 }{{d.left - 5, -12}, {d.right + 5, 12}} {
+		d.f(`<path class="p-pan" fill="none" stroke="%s" stroke-width="4" stroke-linejoin="round" d="M%s %sh%sv9h%s"/>`,
+			d.glass.copper, num(h.x), num(d.rim+9), num(h.out), num(-h.out))
+	}
+	if d.dry() && d.snapshot.Phase.Lit() {
+		d.f(`<path class="p-hot" stroke="%s" stroke-width="5" stroke-linecap="round" d="M%s %sH%s"/>`,
+			d.colours.alarm, num(d.left+4), num(d.floor+3), num(d.right-4))
 	}
 }
 
@@ -26,6 +26,7 @@ func (d *panDrawing) pan() {
 func (d *panDrawing) dish(base float64, herb bool) {
 	top := base - dishDeep
 	oil := base - dishDeep*0.58
+	d.rect("p-inside", d.colours.paper, d.dishL, top, d.dishR-d.dishL, dishDeep-4) // no water in there
 	if d.snapshot.Phase != rules.Idle || charged(d.snapshot) {
 		d.f(`<path class="p-oil" fill="%s" d="M%s %sH%sV%sq0 6-6 6H%sq-6 0-6-6z"/>`,
 			d.glass.oil, num(d.dishL+2), num(oil), num(d.dishR-2), num(base-8), num(d.dishL+8))
@@ -110,18 +111,18 @@ func (d *panDrawing) labels() {
 	w := Describe(d.snapshot)
 	if onTheBoard(d.snapshot.Phase) {
 		d.oilLabel(d.floor-4-dishDeep-32, w)
-		d.text("p-word", d.colours.ink, "middle", panWidth/2, d.floor+30, "out of the bath")
+		d.text("p-word", d.colours.ink, "middle", (d.left+d.right)/2, d.floor+30, "out of the bath")
 		return
 	}
 	d.oilLabel(d.dishTop-32, w)
 	d.text("p-word p-bathword", d.colours.bath, "start", 4, d.rim-44, "bath")
 	d.text("p-figure p-bathword", d.colours.bath, "start", 4, d.rim-28, w.shortTemp(d.snapshot, sensors.Bath))
-	d.text("p-word", d.colours.ink, "start", d.right+18, d.dishBase+4, "dish base")
+	d.text("p-word", d.colours.ink, "start", d.right+17, d.dishBase+4, "dish base")
 	heat := "heat: off"
 	if d.snapshot.Phase.Lit() {
 		heat = "heat: on"
 	}
-	d.text("p-word", d.colours.muted, "middle", panWidth/2, d.floor+42, heat+", as far as was told")
+	d.text("p-word", d.colours.muted, "middle", (d.left+d.right)/2, d.floor+42, heat+", as far as was told")
 	d.waterLabel(w)
 }
 
@@ -134,7 +135,7 @@ func (d *panDrawing) oilLabel(y float64, w Words) {
 // waterLabel stands right of the pan at the level it names, clear of the word
 // beside the dish base.
 func (d *panDrawing) waterLabel(w Words) {
-	x, level := d.right+18, d.level(d.snapshot.Estimate.WaterKg.P50, d.snapshot.BareKg)
+	x, level := d.right+17, d.level(d.snapshot.Estimate.WaterKg.P50, d.snapshot.BareKg)
 	if math.IsNaN(level) {
 		d.text("p-word", d.colours.ink, "start", x, d.dishBase-34, "water:")
 		d.text("p-word", d.colours.ink, "start", x, d.dishBase-20, "not known")
@@ -148,7 +149,7 @@ func (d *panDrawing) waterLabel(w Words) {
 		y = max(y, d.dishBase+20)
 	}
 	word := w.WaterShort
-	if level >= d.floor-1 {
+	if d.dry() {
 		word = "no water"
 	}
 	d.text("p-figure p-bathword", d.colours.bath, "start", x, y, word)

@@ -34,9 +34,9 @@ func num(v float64) string {
 
 // open starts a drawing that scales with its place and has a name for those who
 // cannot see it.
-func (c *canvas) open(class, title string, width, height int) {
-	c.f(`<svg xmlns="http://www.w3.org/2000/svg" class="%s" viewBox="0 0 %d %d" width="%d" height="%d" role="img" font-family="system-ui, sans-serif" font-size="12">`,
-		class, width, height, width, height)
+func (c *canvas) open(class, title string, width, height int, textSize float64) {
+	c.f(`<svg xmlns="http://www.w3.org/2000/svg" class="%s" viewBox="0 0 %d %d" width="%d" height="%d" role="img" font-family="system-ui, sans-serif" font-size="%s">`,
+		class, width, height, width, height, num(textSize))
 	c.f("<title>%s</title>", esc(title))
 }
 

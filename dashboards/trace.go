@@ -97,7 +97,15 @@ var seriesWords = [seriesCount]string{"boiling point", "floor of the hold", "bat
 func (s series) String() string { return seriesWords[s] }
 
 func (p Point) value(s series) float64 {
-	return [seriesCount]float64{p.BoilingC, p.FloorC, p.BathC, p.OilC}[s]
+	switch s {
+	case boilingLine:
+		return p.BoilingC
+	case floorLine:
+		return p.FloorC
+	case bathLine:
+		return p.BathC
+	}
+	return p.OilC
 }
 
 // sample is one value of one line, at seconds after the trace's From.
@@ -105,26 +113,46 @@ type sample struct{ s, celsius float64 }
 
 // runs cuts one line of t into its unbroken stretches inside the window.
 func (t Trace) runs(line series) [][]sample {
+	all := make([]sample, 0, len(t.Points)) // the runs share it
 	var runs [][]sample
 	var last time.Duration
-	open := false
+	start, open := 0, false
+	end := func() {
+		if len(all) > start {
+			runs = append(runs, all[start:len(all):len(all)])
+		}
+		start, open = len(all), false
+	}
 	for _, p := range t.Points {
 		if p.At < t.From || p.At > t.To {
 			continue
 		}
 		v := p.value(line)
-		if math.IsNaN(v) || math.IsInf(v, 0) {
-			open = false
+		known := !math.IsNaN(v) && !math.IsInf(v, 0)
+		if !known || open && p.At-last > gapAfter {
+			end()
+		}
+		if known {
+			all = append(all, sample{(p.At - t.From).Seconds(), v})
+			open, last = true, p.At
+		}
+	}
+	end()
+	return runs
+}
+
+// extent returns the lowest and the highest reading of a line inside the
+// window; low is above high if there is none.
+func (t Trace) extent(line series) (low, high float64) {
+	low, high = math.Inf(1), math.Inf(-1)
+	for _, p := range t.Points {
+		v := p.value(line)
+		if p.At < t.From || p.At > t.To || math.IsNaN(v) || math.IsInf(v, 0) {
 			continue
 		}
-		if !open || p.At-last > gapAfter {
-			runs = append(runs, nil)
-		}
-		end := len(runs) - 1
-		runs[end] = append(runs[end], sample{(p.At - t.From).Seconds(), v})
-		open, last = true, p.At
+		low, high = min(low, v), max(high, v)
 	}
-	return runs
+	return low, high
 }
 
 // newest returns the last reading of a line, NaN if the line ends in a break.

@@ -19,7 +19,7 @@ import (
 func DrawSVG(w io.Writer, t Trace, o Options) error {
 	o = o.complete()
 	c := new(canvas)
-	c.open("trace", t.describe(o.Units), o.Width, o.Height)
+	c.open("trace", t.describe(o.Units), o.Width, o.Height, textSize)
 	p := newPlot(t, o)
 	p.frame(c)
 	p.holds(c)
@@ -39,15 +39,9 @@ func (t Trace) describe(u rules.Units) string {
 		}
 		return "no reading"
 	}
-	highest := math.Inf(-1)
-	for _, run := range t.runs(oilLine) {
-		for _, p := range run {
-			highest = max(highest, p.celsius)
-		}
-	}
 	s := fmt.Sprintf("Trace of %s over %s. At its end: oil %s, bath %s.",
 		t.Bath, rules.Minutes(t.To-t.From), now(oilLine), now(bathLine))
-	if highest > math.Inf(-1) {
+	if _, highest := t.extent(oilLine); highest > math.Inf(-1) {
 		s += " Hottest oil " + u.Temp(highest) + "."
 	}
 	return s
@@ -109,7 +103,7 @@ func (p *plot) frame(c *canvas) {
 		c.text("t-tick", p.colours.muted, "end", p.left-5, y+4, tick.label)
 	}
 	c.text("t-tick", p.colours.muted, "start", 2, p.top-7, degree(p.o.Units))
-	for _, tick := range p.trace.timeTicks(int((p.right - p.left) / 62)) {
+	for _, tick := range p.trace.timeTicks(int((p.right - p.left) / 68)) {
 		x := p.x(tick.at)
 		c.line("t-grid", p.colours.line, x, p.bottom, x, p.bottom+4, 1)
 		anchor := "middle"
@@ -135,22 +129,40 @@ func (p *plot) holds(c *canvas) {
 }
 
 func (p *plot) curve(c *canvas, line series) {
-	drawn := false
+	stretches := p.stretches(line)
+	if len(stretches) == 0 {
+		return
+	}
+	c.f(`<path class="t-line t-%s" fill="none" stroke="%s" stroke-width="%s" stroke-linejoin="round" stroke-linecap="round"%s d="`,
+		lineClass(line), p.colours.of(line), num(strokeWidth(line)), dashAttribute(line))
+	for _, s := range stretches {
+		c.path(thin(s, column))
+	}
+	c.WriteString(`"/>`)
+}
+
+const (
+	column = 1.5 // pixels that keep at most four points; see thin
+	// unseen is the width of a gap that no eye finds, pixels. A probe that
+	// falters every other second would otherwise draw thousands of dots.
+	unseen = 1.0
+)
+
+// stretches puts the runs of a line on the paper.
+func (p *plot) stretches(line series) [][]xy {
+	var stretches [][]xy
 	for _, run := range p.trace.runs(line) {
 		points := make([]xy, len(run))
 		for i, s := range run {
 			points[i] = xy{p.x(s.s), p.y(s.celsius)}
 		}
-		if !drawn {
-			c.f(`<path class="t-line t-%s" fill="none" stroke="%s" stroke-width="%s" stroke-linejoin="round" stroke-linecap="round"%s d="`,
-				lineClass(line), p.colours.of(line), num(strokeWidth(line)), dashAttribute(line))
-			drawn = true
+		if last := len(stretches) - 1; last >= 0 && points[0].x-stretches[last][len(stretches[last])-1].x < unseen {
+			stretches[last] = append(stretches[last], points...)
+			continue
 		}
-		c.path(thin(points, 1.5))
+		stretches = append(stretches, points)
 	}
-	if drawn {
-		c.WriteString(`"/>`)
-	}
+	return stretches
 }
 
 func lineClass(s series) string {

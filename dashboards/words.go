@@ -120,6 +120,9 @@ func holdWords(s fold.Snapshot) string {
 	if s.HoldAsked <= 0 {
 		return "no hold asked"
 	}
+	if s.Hold == 0 {
+		return rules.Minutes(s.HoldAsked) + " asked, not begun"
+	}
 	return fmt.Sprintf("%s of %s", rules.Minutes(s.Hold), rules.Minutes(s.HoldAsked))
 }
 
@@ -128,6 +131,8 @@ func holdNote(s fold.Snapshot) string {
 	switch left := s.HoldAsked - s.Hold; {
 	case s.HoldAsked <= 0:
 		return ""
+	case s.Hold == 0 && floor != "":
+		return "counts from " + floor + " in the oil"
 	case left <= 0:
 		return "done"
 	case floor == "":

@@ -65,3 +65,19 @@ func TestABrokenSupplyWireCostsOnePoll(t *testing.T) {
 		t.Error("the probe is not known to live on the data wire")
 	}
 }
+
+// Copies of family D power up at 25 °C (C. Petrich,
+// github.com/cpetrich/counterfeit_DS18B20), which no decoder can tell from a
+// reading: the supply must be asked for because the probe came back.
+func TestAProbePluggedInAgainIsAskedForItsSupply(t *testing.T) {
+	copied := parasite(oil, 80)
+	copied.PowerOn = [8]byte{0x90, 0x01, 0x55, 0x05, 0x7F, 0xFF, 0x0C, 0x10}
+	r := newRig(t, at(bath, 90), copied)
+	r.chip(oil).SetFaults(wire.ChipFaults{Missing: true})
+	r.readings(oil, bath)
+	r.chip(oil).SetFaults(wire.ChipFaults{})
+	r.readings(oil, bath)
+	if got := r.readings(oil, bath)[0]; got != sensors.AtCelsius(80) {
+		t.Errorf("second poll: got %v °C (%v), want 80", got.Celsius(), got.Fault)
+	}
+}

@@ -126,8 +126,7 @@ func (r *Record) putBath(ctx context.Context, t *tail, name string) (any, error)
 	if _, err := r.write.bath.ExecContext(ctx, id, name); err != nil {
 		return nil, err
 	}
-	*t = t.clone() // the transaction may yet fail
-	t.baths[name] = id
+	t.baths[name] = id // if the transaction yet fails, settle takes it back
 	return id, nil
 }
 

@@ -90,3 +90,24 @@ func TestEveryCommitIsSynced(t *testing.T) {
 		}
 	}
 }
+
+// Readings stay small however long the record runs and whatever the wall clock
+// does: three bytes for the offset, two for the clock.
+func TestReadingsStayNearTheirStretch(t *testing.T) {
+	r := openIn(t, t.TempDir())
+	wall := nine
+	for i := range 40 {
+		at := time.Duration(i) * 45 * time.Minute
+		if i%7 == 6 {
+			wall = wall.Add(-100 * time.Hour)
+		}
+		f := frameAt(at)
+		f.Wall = wall.Add(at)
+		appendTo(t, r, OfFrame("north", Rounded(f)))
+	}
+	var at, wallMS, stretches int
+	err := r.conn.QueryRowContext(t.Context(), "SELECT max(at), max(abs(wall)), (SELECT count(*) FROM stretch) FROM reading").Scan(&at, &wallMS, &stretches)
+	if err != nil || at > 1<<23-1 || wallMS > 1<<15-1 || stretches > 40 {
+		t.Errorf("offset up to %d, clock up to %d, in %d stretches, %v", at, wallMS, stretches, err)
+	}
+}

@@ -5,7 +5,6 @@ import (
 	"database/sql"
 	"errors"
 	"fmt"
-	"maps"
 	"time"
 )
 
@@ -37,12 +36,6 @@ func (s stretch) offsets(atMS, wallMS int64) (at, wall int64, ok bool) {
 	at = atMS - s.atMS
 	wall = wallMS - s.wallMS - at
 	return at, wall, s.first != 0 && at <= maxAt && wall >= -maxWall && wall <= maxWall
-}
-
-// clone returns a copy that shares nothing with t, for a transaction to change.
-func (t tail) clone() tail {
-	t.baths = maps.Clone(t.baths)
-	return t
 }
 
 // readTail finds where the record in the file ends.

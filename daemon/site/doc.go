@@ -1,0 +1,73 @@
+// Package site reads the site file: what a person writes down once about a
+// workshop, its baths, probes and recipes. It parses, checks, explains, and
+// turns a bath and a recipe into the rules' Config.
+//
+// Start with Load or Parse. The file is TOML v1.0 and strict: an unknown key, a
+// missing size, a probe named twice are errors that name the line, and all that
+// can be found in one reading are reported together (see Errors). Nothing is
+// guessed that a wrong guess could burn: sizes, probes and the elevation have
+// no default.
+//
+// A complete example with a comment beside every key is
+// testdata/sites/alder-yard.toml; Starter writes the same for probes just found.
+//
+// # Keys
+//
+//	[site]
+//	name                   text for people, required
+//	elevation_m            height above sea level, -430 to 6000, required
+//	units                  "metric" (default) or "us": how people read quantities
+//	listen                 host:port of the pages; default 127.0.0.1:8470
+//	record                 folder of the record; default: see Site.RecordFolder
+//
+//	[[wire]]               none given: one kernel wire
+//	kind                   "kernel" or "bridge", required
+//	name                   needed only when a bath names its wire
+//	root                   kernel: folder of the 1-Wire devices, default the kernel's own
+//	bus                    bridge: name of the I²C bus, such as "1"
+//	address                bridge: I²C address, 0x18 (default) to 0x1F
+//	channel                bridge: which wire of an eight-wire bridge, 0 (default) to 7
+//
+//	[barometer]            absent: the pressure follows from elevation_m
+//	bus                    name of the I²C bus, such as "1"
+//	address                0x76 (default) or 0x77
+//
+//	[broker]               absent: nothing is published
+//	url                    mqtt://host[:port] or mqtts://host[:port]; or instead
+//	embedded               host:port at which the daemon serves a broker itself;
+//	                       with an account if other machines can reach it
+//	name, password_file    account, and the file that holds its password
+//	topic                  prefix of every topic, default bainward
+//
+//	[[bath]]               at least one
+//	name                   letters, digits, - and _, required, unique
+//	pan_inside_diameter_mm, dish_outside_diameter_mm, dish_base_height_mm
+//	                       sizes of the rig, required
+//	oil_probe, bath_probe  such as "28-00000bbb9b13", required
+//	room_probe             baths in one room may share it
+//	wire                   name of the [[wire]] that carries the probes; default: any
+//
+//	[[probe]]              calibration of one probe, see Calibration
+//	address                required
+//	calibrated_on          date, such as 2026-02-14, required
+//	ice_reads_c            reading in melting ice and water, required
+//	boil_reads_c           reading in boiling water, required
+//	boil_true_c            boiling point at that moment; or instead
+//	boil_pressure_hpa      air pressure at that moment, not reduced to sea level
+//	uncertainty_c          expanded uncertainty (k = 2) after the correction
+//
+//	[[recipe]]             none given: the plain recipe
+//	name                   required, unique
+//	herb, fresh, herb_g, oil, oil_ml
+//	hold_min               1 to 1440, default 120
+//	macerations            1 to 10, default 1
+//	floor_below_boiling_c  default 15; or instead
+//	floor_c                a fixed floor
+//	oil_ceiling_c          default: the boiling point plus the probe's uncertainty
+//
+//	[limits.RULE-ID] and [recipe.limits.RULE-ID] under a [[recipe]]
+//	                       limits of one rule; see the rule's file. What a recipe
+//	                       says goes before what the site says.
+//
+// This package opens no wire, no bus and no socket: it only says which to open.
+package site

@@ -1,0 +1,88 @@
+package site
+
+import (
+	"github.com/pelletier/go-toml/v2"
+
+	"bainward/rules"
+)
+
+// document is the site file as it is written: one struct a table, one field a
+// key. Checks turn it into a Site; nothing outside this package sees it.
+type document struct {
+	Site      siteTable      `toml:"site"`
+	Wire      []wireTable    `toml:"wire"`
+	Barometer barometerTable `toml:"barometer"`
+	Broker    brokerTable    `toml:"broker"`
+	Bath      []bathTable    `toml:"bath"`
+	Probe     []probeTable   `toml:"probe"`
+	Recipe    []recipeTable  `toml:"recipe"`
+	Limits    rules.Limits   `toml:"limits"`
+}
+
+type siteTable struct {
+	Name      string  `toml:"name"`
+	Elevation float64 `toml:"elevation_m"`
+	Units     string  `toml:"units"`
+	Listen    string  `toml:"listen"`
+	Record    string  `toml:"record"`
+}
+
+type wireTable struct {
+	Kind    string `toml:"kind"`
+	Name    string `toml:"name"`
+	Root    string `toml:"root"`
+	Bus     string `toml:"bus"`
+	Address int64  `toml:"address"`
+	Channel int64  `toml:"channel"`
+}
+
+type barometerTable struct {
+	Bus     string `toml:"bus"`
+	Address int64  `toml:"address"`
+}
+
+type brokerTable struct {
+	URL          string `toml:"url"`
+	Embedded     string `toml:"embedded"`
+	Name         string `toml:"name"`
+	PasswordFile string `toml:"password_file"`
+	Topic        string `toml:"topic"`
+}
+
+type bathTable struct {
+	Name                string  `toml:"name"`
+	PanInsideDiameter   float64 `toml:"pan_inside_diameter_mm"`
+	DishOutsideDiameter float64 `toml:"dish_outside_diameter_mm"`
+	DishBaseHeight      float64 `toml:"dish_base_height_mm"`
+	OilProbe            string  `toml:"oil_probe"`
+	BathProbe           string  `toml:"bath_probe"`
+	RoomProbe           string  `toml:"room_probe"`
+	Wire                string  `toml:"wire"`
+}
+
+type probeTable struct {
+	Address      string         `toml:"address"`
+	CalibratedOn toml.LocalDate `toml:"calibrated_on"`
+	IceReads     float64        `toml:"ice_reads_c"`
+	BoilReads    float64        `toml:"boil_reads_c"`
+	BoilTrue     float64        `toml:"boil_true_c"`
+	BoilPressure float64        `toml:"boil_pressure_hpa"`
+	Uncertainty  float64        `toml:"uncertainty_c"`
+}
+
+type recipeTable struct {
+	Name              string  `toml:"name"`
+	Herb              string  `toml:"herb"`
+	Fresh             bool    `toml:"fresh"`
+	HerbG             float64 `toml:"herb_g"`
+	Oil               string  `toml:"oil"`
+	OilML             float64 `toml:"oil_ml"`
+	HoldMin           int64   `toml:"hold_min"`
+	Macerations       int64   `toml:"macerations"`
+	FloorBelowBoiling float64 `toml:"floor_below_boiling_c"`
+	FloorC            float64 `toml:"floor_c"`
+	CeilingC          float64 `toml:"oil_ceiling_c"`
+	// Limits only lets the strict reading judge the keys. Their values are laid
+	// over the site's limits by recipeLimits, which must know what was written.
+	Limits rules.Limits `toml:"limits"`
+}

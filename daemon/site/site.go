@@ -1,0 +1,164 @@
+package site
+
+import (
+	"bytes"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"strings"
+
+	"bainward/rules"
+	"bainward/sensors"
+)
+
+// Site is a checked site file, with its defaults filled in.
+type Site struct {
+	File         string // as given to Load or Parse
+	Name         string
+	ElevationM   float64
+	Units        rules.Units
+	Listen       string // host:port of the pages
+	Record       string // as written; empty: see RecordFolder
+	Wires        []Wire // at least one
+	Barometer    *Barometer
+	Broker       *Broker
+	Baths        []Bath // at least one
+	Calibrations []Calibration
+	Recipes      []Recipe // may be empty: the plain recipe
+	Limits       rules.Limits
+}
+
+// WireKind says through what a wire is reached.
+type WireKind uint8
+
+// The kinds of wire.
+const (
+	KernelWire WireKind = iota // the kernel's own 1-Wire files
+	BridgeWire                 // a DS248x on an I²C bus
+)
+
+// Wire is one 1-Wire bus with probes on it.
+type Wire struct {
+	Kind    WireKind
+	Name    string // may be empty
+	Root    string // KernelWire: folder of the devices; empty: the kernel's own
+	Bus     string // BridgeWire: name of the I²C bus
+	Address uint16 // BridgeWire: 7-bit I²C address
+	Channel int    // BridgeWire: which wire of an eight-wire bridge
+}
+
+// Barometer is a BMP280 or BME280 on an I²C bus.
+type Barometer struct {
+	Bus     string
+	Address uint16
+}
+
+// Broker is where readings and alarms are published: either URL or Embedded.
+type Broker struct {
+	URL          string // mqtt:// or mqtts://, with a port
+	Embedded     string // host:port to serve a broker at
+	Name         string
+	PasswordFile string
+	Topic        string // prefix, without a slash at either end
+}
+
+// Bath is a pan with its dish and probes.
+type Bath struct {
+	Name   string
+	Rig    rules.Rig
+	Probes [sensors.RoleCount]sensors.Address // by role; 0: not fitted
+	Wire   string                             // name of a Wire; empty: any
+}
+
+// Recipe is what one maceration asks for, complete, and the limits that hold
+// while it is made.
+type Recipe struct {
+	rules.Recipe
+	Limits rules.Limits
+}
+
+// DefaultListen is where the pages are served when the file names no address:
+// only to this machine, because the pages are open to whoever reaches them.
+const DefaultListen = "127.0.0.1:8470"
+
+// DefaultTopic is the prefix of every MQTT topic when the file names none.
+const DefaultTopic = "bainward"
+
+// maxSize is far more than any workshop writes; a larger file is another file.
+const maxSize = 1 << 20
+
+// Load reads and checks the site file at path. Its error is Errors when the
+// file could be read but is not right.
+func Load(path string) (*Site, error) {
+	f, err := os.Open(path)
+	if err != nil {
+		return nil, fmt.Errorf("read site file: %w", err)
+	}
+	defer f.Close()
+	data, err := io.ReadAll(io.LimitReader(f, maxSize+1))
+	if err != nil {
+		return nil, fmt.Errorf("read site file %q: %w", path, err)
+	}
+	if len(data) > maxSize {
+		return nil, fmt.Errorf("read site file %q: larger than %d bytes, so not a site file", path, maxSize)
+	}
+	return Parse(path, data)
+}
+
+// Parse checks the text of a site file. name stands for the file in errors.
+// Its error is Errors: all that was found, in the order of the lines.
+func Parse(name string, data []byte) (*Site, error) {
+	data = bytes.TrimPrefix(data, []byte("\uFEFF")) // some editors begin a file so
+	c := checker{problems: problems{file: name, outline: outlineOf(data)}}
+	doc, whole := decode(data, &c.problems)
+	for _, o := range c.outline.odd {
+		c.addf(o.path, "%s", o.text)
+	}
+	if !whole { // what was not read cannot be called missing
+		return nil, c.err()
+	}
+	s := c.site(doc)
+	s.File = name
+	c.recipeLimits(data, s)
+	if err := c.err(); err != nil {
+		return nil, err
+	}
+	return s, nil
+}
+
+// RecordFolder returns where the record is kept: what the file says, else under
+// stateDirectory, which is what systemd hands over in $STATE_DIRECTORY, else
+// bainward-record in the working directory.
+func (s *Site) RecordFolder(stateDirectory string) string {
+	first, _, _ := strings.Cut(stateDirectory, ":") // systemd joins several with colons
+	switch {
+	case s.Record != "":
+		return s.Record
+	case first != "":
+		return filepath.Join(first, "record")
+	}
+	return "bainward-record"
+}
+
+// Probe is one probe that the site names, and what for.
+type Probe struct {
+	Address sensors.Address
+	Bath    string
+	Role    sensors.Role
+	Wire    string // name of the wire it must be on; empty: any
+}
+
+// Probes lists the probes of all baths in the order of the file. A room probe
+// that baths share is listed for each.
+func (s *Site) Probes() []Probe {
+	var all []Probe
+	for _, b := range s.Baths {
+		for role, address := range b.Probes {
+			if address != 0 {
+				all = append(all, Probe{Address: address, Bath: b.Name, Role: sensors.Role(role), Wire: b.Wire})
+			}
+		}
+	}
+	return all
+}

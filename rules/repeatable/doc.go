@@ -12,7 +12,7 @@
 //
 // Start with Exp and Log; Pow joins them through the pair arithmetic of
 // pair.go. Erf, Erfc, Phi and Quantile serve probabilities, Cbrt the law of
-// free convection.
+// free convection. Polynomial is what the fits of other rooms are summed with.
 //
 // Each result is within 2 ulp of the true one (Quantile: 1e-15), which the tests
 // hold against reference values of 60 digits and against package math.

@@ -23,7 +23,7 @@ func Erf(x float64) float64 {
 		return math.Copysign(1-Erfc(a), x)
 	}
 	z := float64(x * x)
-	series := float64(float64(z*horner(z, erfTerms[:])) * twoOverRootPi)
+	series := float64(float64(z*Polynomial(z, erfTerms[:])) * twoOverRootPi)
 	return x + float64(x*((twoOverRootPi-1)+series))
 }
 

@@ -37,17 +37,8 @@ func expPair(x pair) float64 {
 	}
 	k := math.Floor(float64(x.hi*log2E) + 0.5)
 	r := sum(x.hi-float64(k*ln2Hi), x.lo-float64(k*ln2Lo))
-	series := horner(r.hi, expTerms[:])
+	series := Polynomial(r.hi, expTerms[:])
 	// e^(hi+lo) = e^hi·(1 + lo), where lo is so small that e^hi ≈ 1 + hi will do.
 	small := float64(float64(r.hi*r.hi)*series) + (r.lo + float64(r.lo*r.hi))
 	return math.Ldexp(1+(r.hi+small), int(k))
-}
-
-// horner returns c[0] + c[1]·x + c[2]·x² + …
-func horner(x float64, c []float64) float64 {
-	var y float64
-	for i := len(c) - 1; i >= 0; i-- {
-		y = float64(y*x) + c[i]
-	}
-	return y
 }

@@ -41,7 +41,7 @@ func logPair(x float64) pair {
 	}
 	s := sum(m, 1).over(m - 1)
 	z := s.times(s)
-	rest := float64(float64(z.hi*z.hi) * horner(z.hi, logTerms[:]))
+	rest := float64(float64(z.hi*z.hi) * Polynomial(z.hi, logTerms[:]))
 	series := z.times(third).plus(pair{hi: rest})
 	double := pair{2 * s.hi, 2 * s.lo}
 	l := double.plus(double.times(series))

@@ -46,14 +46,14 @@ func Quantile(p float64) float64 {
 	q := p - 0.5
 	if math.Abs(q) <= 0.425 {
 		r := 0.180625 - float64(q*q)
-		return q * horner(r, centreUpper[:]) / horner(r, centreLower[:])
+		return q * Polynomial(r, centreUpper[:]) / Polynomial(r, centreLower[:])
 	}
 	r := math.Sqrt(-Log(math.Min(p, 1-p)))
 	var x float64
 	if r <= 5 {
-		x = horner(r-1.6, shoulderUpper[:]) / horner(r-1.6, shoulderLower[:])
+		x = Polynomial(r-1.6, shoulderUpper[:]) / Polynomial(r-1.6, shoulderLower[:])
 	} else {
-		x = horner(r-5, tailUpper[:]) / horner(r-5, tailLower[:])
+		x = Polynomial(r-5, tailUpper[:]) / Polynomial(r-5, tailLower[:])
 	}
 	return math.Copysign(x, q)
 }

@@ -19,6 +19,7 @@ type Habits struct {
 	FloorBelow float64
 	Hold       time.Duration
 	Longest    time.Duration // script length at most (0: five hours)
+	First      []string      // actions done first, such as "lid half"
 }
 
 // Attend returns the script of a maker with these habits on this rig: fill and
@@ -31,6 +32,12 @@ func Attend(r Rig, h Habits) (Script, error) {
 		return Script{}, fmt.Errorf("attend bath: %w", err)
 	}
 	m := maker{bath: b, habits: h.complete()}
+	for _, text := range h.First {
+		if _, err := parseAction(text); err != nil {
+			return Script{}, fmt.Errorf("attend bath, first %q: %w", text, err)
+		}
+		m.write(text)
+	}
 	m.begin(r)
 	for b.pan.at < m.habits.Longest && !m.done() {
 		m.look()

@@ -70,6 +70,5 @@ func (p *Pan) sides() (inWater, inGas float64) {
 // vigour is how hard it boils, 0 to 1; 1 is a rolling boil of 20 kW/m².
 func (p *Pan) vigour() float64 { return min(1, p.boilHeat/(20e3*p.panArea)) }
 
-// steam is the share of steam in the gas over the water: 2 kW/m² of boiling
-// already drives most of the air out.
-func (p *Pan) steam() float64 { return 1 - math.Exp(-p.boilHeat/(2e3*p.panArea)) }
+// steam is the share of steam in the gas over the water.
+func (p *Pan) steam() float64 { return 1 - math.Exp(-p.boilHeat/(p.rig.Pan.SteamFlux*p.panArea)) }

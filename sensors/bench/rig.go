@@ -45,6 +45,9 @@ type PanSpec struct {
 	// BoilOnset is how far below the boiling point bubbles begin to reach the
 	// surface, in K.
 	BoilOnset float64
+	// SteamFlux is the boiling in W/m² that drives most of the air out of the
+	// pan; less lets the room in.
+	SteamFlux float64
 }
 
 // HobSpec is the source of heat. Power is what it draws, whatever the fuel.
@@ -107,11 +110,11 @@ func DefaultRig() Rig {
 		Seed: 1, True: g, Stated: g,
 		Pan: PanSpec{
 			Height: 120, FloorHeat: 330, WallHeat: 250, WallLoss: 0.6, FillKg: 1.85, TapC: 15,
-			PourRate: 0.06, MixTime: 6, DipGain: 0.8, BoilOnset: 2,
+			PourRate: 0.06, MixTime: 6, DipGain: 0.8, BoilOnset: 2, SteamFlux: 1500,
 		},
 		Hob:       HobSpec{Power: 1500, Simmer: 750, Efficiency: 0.6, Lag: 45, Period: 40, LimitC: 600},
-		Dish:      DishSpec{GlassKg: 1.2, Thickness: 4, OilKg: 0.73, OilSide: 190, OilLoss: 8, SteamGap: 40},
-		Herb:      HerbSpec{Kg: 0.22, Water: 0.7, Rate: 3e-4, Keeps: 1},
+		Dish:      DishSpec{GlassKg: 1.2, Thickness: 4, OilKg: 0.73, OilSide: 230, OilLoss: 8, SteamGap: 40},
+		Herb:      HerbSpec{Kg: 0.22, Water: 0.7, Rate: 2.8e-4, Keeps: 1},
 		Air:       AirSpec{RoomC: 19, RoomDrift: 0.5, Humidity: 0.5, Pressure: 101325, PressureDrift: -20},
 		OilProbe:  ProbeSpec{Place: InOil, Lag: 28, AirLag: 60, ErrorAt0: 0.1, ErrorAt100: 0.25, Noise: 1},
 		BathProbe: ProbeSpec{Place: Lying, Lag: 10, AirLag: 60, Touch: 0.05, ErrorAt0: -0.1, ErrorAt100: -0.3, Noise: 1},
@@ -144,6 +147,7 @@ func (r Rig) Check() error {
 		{"pour rate", r.Pan.PourRate, 0.001, 1},
 		{"mixing time", r.Pan.MixTime, 0.5, 120},
 		{"boil onset", r.Pan.BoilOnset, 0.2, 10},
+		{"steam flux", r.Pan.SteamFlux, 100, 20000},
 		{"hob efficiency", r.Hob.Efficiency, 0.05, 1},
 		{"hob power", r.Hob.Power, 1, 10000},
 		{"hob simmer", r.Hob.Simmer, 0, r.Hob.Power},

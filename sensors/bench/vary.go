@@ -52,6 +52,7 @@ func (d draw) pan(r *Rig) {
 	p.MixTime = d.between(3, 15)
 	p.DipGain = d.between(-0.5, 1.8)
 	p.BoilOnset = d.between(0.8, 3)
+	p.SteamFlux = d.between(800, 4000)
 	p.FillKg = d.fill(*r)
 }
 

@@ -31,10 +31,9 @@ type History struct {
 	hasLast   bool
 }
 
-// near85 is how far from 85 °C the reading before may lie for a second 85 °C
-// to be a true one: a probe in stirred water moves at most 80 °C/7 s (the
-// fastest time constant measured), and a poll is a second, but water near
-// 85 °C in a bath moves under 1 °C/s. In 1/16 °C.
+// near85 is how far from 85 °C the reading before may lie to be a witness for a
+// true 85 °C, in 1/16 °C: 2 °C. Polls are about a second apart, and a bath near
+// 85 °C moves under 1 °C/s (common practice, no source).
 const near85 = 2 * 16
 
 // Decode judges the nine scratchpad bytes of a DS18B20 and returns the
@@ -45,39 +44,56 @@ const near85 = 2 * 16
 // the power-on value has 0Ch (measured and published by C. Petrich,
 // github.com/cpetrich/counterfeit_DS18B20, "Solution to the 85 °C problem").
 // Some copies keep 0Ch for ever; for those a reading near 85 °C just before is
-// the witness.
+// the witness. Not caught are a supply that fails while such a copy is near
+// 85 °C, copies that start with 10h, and copies that start at 25 °C (families E
+// and D of the same source).
 func (h *History) Decode(pad [9]byte) Reading {
 	switch {
 	case pad == [9]byte{}:
+		h.Lost()
 		return Failed(AllZero)
 	case allOnes(pad):
+		h.Lost()
 		return Failed(AllOnes)
 	case CRC8(pad[:padCRC]) != pad[padCRC]:
 		return Failed(BadCRC)
 	case pad[padConfig]&0x9F != 0x1F:
 		return Failed(OutOfRange)
 	}
-	raw := int16(uint16(pad[padTempHigh])<<8 | uint16(pad[padTempLow]))
+	raw := rawOf(pad)
 	if raw == rawConversionFailed {
+		h.Lost()
 		return Failed(ConversionFailed)
 	}
-	raw &^= 1<<(12-Resolution(pad)) - 1 // undefined low bits
-	if raw < rawMin || raw > rawMax {
+	// Byte 6 goes with all bits of byte 0, and so do these two: at 9 bits 0554h
+	// is 85 °C and rightly has 0Ch there.
+	powerOn := raw == rawPowerOn && pad[padSix] == sixAtPowerOn
+	converted := raw != rawPowerOn && raw&0x0F != 0x04 // byte 6 cannot be 0Ch then
+	raw &^= 1<<(12-Resolution(pad)) - 1                // undefined low bits
+	switch {
+	case raw < rawMin || raw > rawMax:
 		return Failed(OutOfRange)
-	}
-	if raw == rawPowerOn && pad[padSix] == sixAtPowerOn && !h.witnesses85() {
-		h.hasLast = false
+	case powerOn && !h.witnesses85():
+		h.Lost()
 		return Failed(PowerOn)
-	}
-	if raw != rawPowerOn && pad[padSix] == sixAtPowerOn && raw&0x0F != 0x04 {
+	case converted && pad[padSix] == sixAtPowerOn:
 		h.sixFrozen = true
 	}
 	h.last, h.hasLast = raw, true
 	return Reading{Temperature: physic.ZeroCelsius + physic.Temperature(raw)*rawStep}
 }
 
+// Lost tells that the probe did not answer, so that it may have lost its supply:
+// what it said before is no witness any more.
+func (h *History) Lost() { h.hasLast = false }
+
 func (h *History) witnesses85() bool {
 	return h.sixFrozen && h.hasLast && h.last >= rawPowerOn-near85 && h.last <= rawPowerOn+near85
+}
+
+// rawOf returns the temperature bytes, in 1/16 °C with the undefined bits.
+func rawOf(pad [9]byte) int16 {
+	return int16(uint16(pad[padTempHigh])<<8 | uint16(pad[padTempLow]))
 }
 
 // Resolution returns the bits of resolution set in the configuration byte,
@@ -98,7 +114,7 @@ type Make uint8
 
 // What is known of a chip's make.
 const (
-	MakeUnknown Make = iota // nothing read yet
+	MakeUnknown Make = iota // nothing read yet, or nothing usable
 	LooksGenuine
 	AddressOdd // serial number outside the maker's pattern
 	SixOdd     // byte 6 does not follow the temperature
@@ -119,7 +135,8 @@ func (m Make) String() string {
 // Judge tells whether address and scratchpad look like a genuine DS18B20. The
 // pattern is necessary, not sufficient: serial numbers 28-0000xxxxxxxx with
 // the fourth byte not zero, and, at 12 bits, byte 0 plus byte 6 divisible by 16
-// with byte 6 in 1…10h (C. Petrich, as above, 2024-11-30).
+// with byte 6 in 1…10h (C. Petrich, as above, 2024-11-30). Damaged bytes and a
+// failed conversion tell nothing.
 func Judge(a Address, pad [9]byte) Make {
 	serial := a.Serial()
 	switch {
@@ -127,9 +144,13 @@ func Judge(a Address, pad [9]byte) Make {
 		return MakeUnknown
 	case a.Family() != FamilyDS18B20 || serial>>32 != 0 || serial>>24 == 0:
 		return AddressOdd
-	case Resolution(pad) == 12 && pad[padSix] == sixAtPowerOn && pad[padTempLow] == 0x50 && pad[padTempHigh] == 0x05:
-		return LooksGenuine // the power-on value; nothing converted yet
-	case Resolution(pad) == 12 && ((pad[padTempLow]+pad[padSix])&0x0F != 0 || pad[padSix] == 0 || pad[padSix] > 0x10):
+	case CRC8(pad[:padCRC]) != pad[padCRC] || rawOf(pad) == rawConversionFailed:
+		return MakeUnknown
+	case Resolution(pad) != 12:
+		return LooksGenuine // the pattern of byte 6 is published for 12 bits only
+	case pad[padSix] == sixAtPowerOn && rawOf(pad) == rawPowerOn:
+		return LooksGenuine // nothing converted yet
+	case (pad[padTempLow]+pad[padSix])&0x0F != 0 || pad[padSix] == 0 || pad[padSix] > 0x10:
 		return SixOdd
 	}
 	return LooksGenuine

@@ -24,11 +24,11 @@ func ParseSlave(text []byte) (pad [9]byte, fault sensors.Fault) {
 		return pad, sensors.Absent
 	}
 	line, _, _ := bytes.Cut(text, []byte("\n"))
-	pad, verdict, ok := parseLine(line)
+	pad, yes, ok := parseLine(line)
 	switch {
 	case !ok:
 		return [9]byte{}, sensors.BadCRC
-	case verdict == "YES":
+	case yes:
 		return pad, sensors.NoFault
 	case pad == [9]byte{}:
 		// Nine zeros have the right CRC. A kernel that says NO beside them has
@@ -43,25 +43,25 @@ func ParseSlave(text []byte) (pad [9]byte, fault sensors.Fault) {
 // padText is the length of nine bytes in hexadecimal, each with a space.
 const padText = 9 * 3
 
-// parseLine splits a first line into its bytes and the kernel's verdict. The
-// checksum that the kernel names is only looked at for its shape.
-func parseLine(line []byte) (pad [9]byte, verdict string, ok bool) {
+// parseLine splits a first line into its bytes and whether the kernel says YES.
+// The checksum that the kernel names is only looked at for its shape.
+func parseLine(line []byte) (pad [9]byte, yes, ok bool) {
 	if len(line) < padText {
-		return pad, "", false
+		return pad, false, false
 	}
 	for i := range pad {
 		field := line[3*i : 3*i+3]
 		if _, err := hex.Decode(pad[i:i+1], field[:2]); err != nil || field[2] != ' ' {
-			return pad, "", false
+			return pad, false, false
 		}
 	}
 	crc, found := bytes.CutPrefix(line[padText:], []byte(": crc="))
 	if !found || len(crc) < 3 || crc[2] != ' ' {
-		return pad, "", false
+		return pad, false, false
 	}
 	if _, err := hex.Decode(make([]byte, 1), crc[:2]); err != nil {
-		return pad, "", false
+		return pad, false, false
 	}
-	verdict = string(crc[3:])
-	return pad, verdict, verdict == "YES" || verdict == "NO"
+	yes = string(crc[3:]) == "YES"
+	return pad, yes, yes || string(crc[3:]) == "NO"
 }

@@ -1,0 +1,41 @@
+package metrics
+
+import "github.com/prometheus/client_golang/prometheus"
+
+func desc(name, help string, labels ...string) *prometheus.Desc {
+	return prometheus.NewDesc("bainward_"+name, help, append([]string{"bath"}, labels...), nil)
+}
+
+// What is told of each bath. Descriptions are constants in all but name.
+var (
+	temperature = desc("temperature_celsius", "Corrected temperature of a probe that is trusted.", "role")
+	boiling     = desc("boiling_point_celsius", "Boiling point of water at the pressure of the moment.")
+	pressure    = desc("pressure_pascals", "Air pressure as used, measured by a barometer or taken from the elevation.", "source")
+	lastFrame   = desc("last_frame_timestamp_seconds", "When the probes were last read, by the computer's clock.")
+	probeOK     = desc("probe_ok", "Whether a fitted probe is trusted.", "role")
+	probeFault  = desc("probe_fault_info", "What is wrong with a probe that is not trusted; always 1.", "role", "fault")
+
+	phase     = desc("phase", "Where the batch stands: 1 for the phase that holds.", "phase")
+	hold      = desc("hold_seconds", "Time for which the oil has been at or above the floor.")
+	holdAsked = desc("hold_asked_seconds", "Time for which the recipe wants the oil held.")
+	floor     = desc("floor_celsius", "Oil temperature from which the hold counts.")
+	ceiling   = desc("ceiling_celsius", "Oil temperature above which the batch is overheated.")
+	oilMax    = desc("oil_max_celsius", "Highest trusted oil temperature of the batch.")
+	topUps    = desc("batch_top_ups", "How often water was added in this batch.")
+
+	water     = desc("water_grams", "Liquid water left in the pan: one in ten chances below p10, half below p50, one in ten above p90.", "bound")
+	boilOff   = desc("boil_off_grams_per_second", "Loss of water from the pan to the air.", "bound")
+	toBare    = desc("time_to_bare_seconds", "Time until the dish base is bare if nothing is done; 0 when it is.", "bound")
+	toDry     = desc("time_to_dry_seconds", "Time until no liquid water is left in the pan if nothing is done.", "bound")
+	herbWater = desc("herb_water_grams", "Water that the herb still holds.", "bound")
+
+	alarmState = desc("alarm_state", "State of an alarm (IEC 62682): 1 for the state that holds.", "alarm", "state")
+	alarmOpen  = desc("alarm_open", "Whether an alarm wants a person or still stands.", "alarm", "priority")
+)
+
+var allDescs = []*prometheus.Desc{
+	temperature, boiling, pressure, lastFrame, probeOK, probeFault,
+	phase, hold, holdAsked, floor, ceiling, oilMax, topUps,
+	water, boilOff, toBare, toDry, herbWater,
+	alarmState, alarmOpen,
+}

@@ -1,0 +1,62 @@
+package metrics_test
+
+import (
+	"math"
+	"testing"
+	"time"
+
+	"github.com/prometheus/client_golang/prometheus"
+
+	"bainward/daemon/metrics"
+	"bainward/rules"
+	"bainward/rules/alarm"
+	"bainward/rules/balance"
+	"bainward/rules/fold"
+	"bainward/sensors"
+)
+
+// simmering is the north bath of the invented Alder Yard: the oil probe is
+// trusted, the bath probe's wire is damaged, no room probe is fitted, and the
+// water is getting low.
+func simmering() fold.Snapshot {
+	s := fold.Snapshot{
+		Bath: "north", Wall: time.UnixMilli(1772356870500).UTC(),
+		Phase: rules.Holding, Pass: 1,
+		Pressure: 99890, Measured: true,
+		BoilingC: 99.6, FloorC: 84.6, CeilingC: 100.6,
+		Hold: 52 * time.Minute, HoldAsked: 2 * time.Hour, OilMaxC: 92.5, TopUps: 2,
+		Estimate: balance.Estimate{
+			WaterKg:     balance.Range{P10: 0.5, P50: 0.75, P90: 1},
+			BoilOffKgH:  balance.Range{P10: 0.36, P50: 0.72, P90: 1.44},
+			ToBareS:     balance.Range{P10: 600, P50: 900, P90: 1500},
+			ToDryS:      balance.Range{P10: 2400, P50: 3600, P90: math.Inf(1)},
+			HerbWaterKg: balance.Unknown,
+		},
+	}
+	s.Celsius = [sensors.RoleCount]float64{sensors.Oil: 91.8125, sensors.Bath: math.NaN(), sensors.Room: math.NaN()}
+	s.Faults = [sensors.RoleCount]sensors.Fault{sensors.Bath: sensors.BadCRC, sensors.Room: sensors.NotFitted}
+	for id := range rules.IDCount {
+		s.Alarms[id].Priority = alarm.Medium
+	}
+	s.Alarms[rules.TopUpDue].State = alarm.Acknowledged
+	return s
+}
+
+// fresh is a bath of which nothing has been read yet.
+func fresh() fold.Snapshot {
+	return fold.Snapshot{Bath: "south", BoilingC: math.NaN()}
+}
+
+func scrape(t *testing.T, snapshots ...fold.Snapshot) (*prometheus.Registry, *metrics.Metrics) {
+	t.Helper()
+	reg := prometheus.NewPedanticRegistry()
+	m, err := metrics.New(metrics.Options{
+		Registerer: reg,
+		Snapshots:  func() []fold.Snapshot { return snapshots },
+		Version:    "1.2.3",
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return reg, m
+}

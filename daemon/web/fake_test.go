@@ -232,3 +232,18 @@ func someLines() []LogLine {
 		{Entry: 12, Wall: wall.Add(-85 * time.Minute), Text: "fill 1.45 kg (AB)", Voidable: true},
 	}
 }
+
+// scene returns a bath in the state that its name says.
+func scene(name string) fold.Snapshot {
+	switch name {
+	case "heating":
+		return heating(name)
+	case "holding":
+		return holding(name)
+	case "dry":
+		return boilingDry(name)
+	case "silent":
+		return silent(name)
+	}
+	return base(name)
+}

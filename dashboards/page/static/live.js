@@ -21,6 +21,7 @@ document.documentElement.classList.add("has-js");
 
 const title = document.title;
 const called = document.getElementById("called");
+let calledAt = 0;
 const link = document.getElementById("link");
 let source = null;
 let heard = Date.now();
@@ -89,11 +90,10 @@ function showAlarms(known, bath) {
       shelf.hidden = !alarm.shelved;
       setText(shelf.querySelector("[data-a]"), alarm.says);
     }
-    if (alarm.open) {
-      now.add(alarm.alarm);
-      if (!known.open.has(alarm.alarm)) call(`${bath.bath}: ${alarm.priority} alarm. ${alarm.text} ${alarm.advice}`);
-    }
+    if (alarm.open) now.add(alarm.alarm);
   }
+  const fresh = bath.alarms.filter((a) => a.open && !known.open.has(a.alarm));
+  if (fresh.length) call(fresh.map((a) => `${bath.bath}: ${a.priority} alarm. ${a.text} ${a.advice}`).join(" "));
   known.open = now;
   area.querySelector("[data-calm]").hidden = now.size > 0;
   order(list, bath.alarms.map((a) => a.alarm));
@@ -178,8 +178,12 @@ function span(seconds) {
   return seconds < 120 ? seconds + " s" : Math.floor(seconds / 60) + " min";
 }
 
+// call has screen readers say text at once. What was called in the same instant
+// stays, or one bath's alarm would swallow another's.
 function call(text) {
-  called.textContent = text;
+  const now = Date.now();
+  called.textContent = now - calledAt < 1000 ? called.textContent + " " + text : text;
+  calledAt = now;
 }
 
 function setText(element, text) {

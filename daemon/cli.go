@@ -15,6 +15,7 @@ import (
 // SIGINT or SIGTERM, an io.Writer for its output and a *slog.Logger.
 type grammar struct {
 	Probes    probesCommand    `cmd:"" help:"List the probes that answer, and what is wrong with those that do not."`
+	Replay    replayCommand    `cmd:"" help:"Judge a trace file as the daemon would have judged it live."`
 	CheckSite checkSiteCommand `cmd:"" help:"Check a site file and say in plain words what would be watched."`
 	Version   versionCommand   `cmd:"" help:"Print the version."`
 }

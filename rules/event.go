@@ -128,7 +128,7 @@ func ParseQuantity(s string) (Quantity, error) {
 		if unitWords[u] != word {
 			continue
 		}
-		milli := n*1000 + 0.5
+		milli := float64(n*1000) + 0.5
 		if milli < 1 || milli > maxQuantity {
 			return Quantity{}, fmt.Errorf("quantity %q: out of range", s)
 		}

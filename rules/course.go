@@ -1,0 +1,175 @@
+package rules
+
+import (
+	"time"
+)
+
+// course is how a batch goes on: its phase and what was done.
+type course struct {
+	phase   Phase
+	since   time.Duration // in this phase
+	begun   bool          // a batch is, or was, in hand
+	began   time.Duration
+	pass    int
+	passes  int // macerations whose hold was judged at a strain
+	lit     bool
+	litAt   time.Duration
+	seen    bool // the heat was noticed, not logged
+	topUps  int
+	lastIn  time.Duration // of the last water poured in, logged
+	poured  bool          // lastIn means something
+	verdict Verdict
+	anyCut  bool // a maceration of this batch was cut short
+	spoiled bool
+}
+
+const (
+	// Dripping through a cloth without pressing takes some ten minutes, and the
+	// water another twenty to sink (common practice, no source). They only
+	// choose the sentence on the page.
+	strainingFor = 10 * time.Minute
+	settlingFor  = 20 * time.Minute
+	// A bath that nobody lit does not warm by this much in five minutes.
+	unloggedRise   = 3.0 // K
+	unloggedWithin = 5 * time.Minute
+	// Water this hot in a pan that nobody lit was lit before we looked.
+	unloggedHot = 70.0 // °C
+)
+
+func (c *course) to(p Phase, at time.Duration) {
+	if c.phase != p {
+		c.phase, c.since = p, at
+	}
+}
+
+func (c *course) ended() bool { return c.phase == Bottled || c.phase == Abandoned }
+
+// begin opens a batch unless one is open.
+func (s *State) begin(at time.Duration) {
+	if s.Begun() {
+		return
+	}
+	kept := State{now: s.now, frames: s.frames, probes: s.probes, air: s.air}
+	*s = kept
+	s.course = course{begun: true, began: at, since: at, pass: 1}
+}
+
+// did takes an operator event into the course of the batch.
+func (s *State) did(cfg *Config, e Event, at time.Duration) {
+	c := &s.course
+	switch e.Kind {
+	case Fill, TopUp:
+		s.begin(at)
+		c.lastIn, c.poured = at, true
+		if e.Kind == TopUp {
+			c.topUps++
+		}
+		s.pour(cfg, e)
+	case Charge:
+		s.begin(at)
+	case Light:
+		s.begin(at)
+		s.light(at, false)
+	case TurnDown:
+		s.water.TurnedDown()
+	case Strain:
+		if c.begun && !c.ended() {
+			s.judgeHold(cfg)
+			c.lit = false
+			c.to(Straining, at)
+		}
+	case Recharge:
+		s.begin(at)
+		c.pass++
+		s.hold.again()
+		s.short, s.simmer, s.bare = shortMemory{}, simmerMemory{}, bareMemory{}
+		s.light(at, false)
+	case Bottle:
+		if c.begun {
+			s.judgeHold(cfg)
+			c.lit = false
+			c.to(Bottled, at)
+			s.bottling = judgeWarmBottling(cfg, s)
+		}
+	case Abandon:
+		if c.begun {
+			c.lit = false
+			c.spoiled, c.verdict = true, Spoiled
+			c.to(Abandoned, at)
+		}
+	}
+}
+
+// light notes that the heat is on.
+func (s *State) light(at time.Duration, seen bool) {
+	c := &s.course
+	if c.lit {
+		return
+	}
+	c.lit, c.litAt, c.seen = true, at, seen
+	c.to(Heating, at)
+}
+
+// noticeHeat finds a bath that is being heated though nobody logged it.
+func (s *State) noticeHeat(v *sight) {
+	c := &s.course
+	idle := c.phase == Idle || c.ended()
+	if c.lit || !idle || !v.bath.good {
+		return
+	}
+	l := v.bath.line(v.now, unloggedWithin)
+	rising := l.whole(unloggedWithin) && float64(l.slope*unloggedWithin.Seconds()) >= unloggedRise && v.bath.c > 30
+	found := s.frames <= 1 && v.bath.c >= unloggedHot
+	if !rising && !found {
+		return
+	}
+	s.begin(v.now)
+	s.light(v.now, true)
+}
+
+// age moves the batch through the phases that need no event.
+func (s *State) age(cfg *Config, v *sight) {
+	c := &s.course
+	switch {
+	case c.phase == Heating && v.oil.good && v.oil.c >= v.floor:
+		c.to(Holding, v.now)
+	case c.phase == Straining && v.now-c.since >= strainingFor:
+		c.to(Settling, v.now)
+	case c.phase == Settling && v.now-c.since >= settlingFor:
+		c.to(Cooling, v.now)
+	}
+}
+
+// judgeHold closes the books on the hold of the maceration that ends.
+func (s *State) judgeHold(cfg *Config) {
+	c := &s.course
+	if !c.lit && c.phase != Heating && c.phase != Holding {
+		return
+	}
+	if s.hold.enough(cfg) {
+		c.passes++
+	} else {
+		c.anyCut = true
+		s.short.cut, s.short.had = true, s.hold.done
+	}
+	s.updateVerdict(cfg)
+}
+
+// updateVerdict says of the batch what is certain by now.
+func (s *State) updateVerdict(cfg *Config) {
+	c := &s.course
+	held := c.passes
+	if c.lit && s.hold.enough(cfg) {
+		held++
+	}
+	switch {
+	case c.spoiled:
+		c.verdict = Spoiled
+	case c.anyCut:
+		c.verdict = Short
+	case held >= cfg.Recipe.Macerations && held >= c.pass:
+		c.verdict = Held
+	default:
+		c.verdict = Open
+	}
+}

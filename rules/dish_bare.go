@@ -1,0 +1,100 @@
+package rules
+
+import (
+	"fmt"
+	"math"
+	"time"
+)
+
+// DishBareLimits are what the rule dish-bare goes by.
+//
+// When the water falls below the base of the dish, the bath goes on at its
+// plateau but the way of the heat into the oil is cut: the oil sags, slowly,
+// towards a lower temperature while the bath stands steady. Little else does
+// that: a turned-down hob lowers the bath first, and herb that gives up its
+// water lets the oil rise, never fall. A strong draught over the dish can, so
+// a sag must be deeper where the reckoning says that there is water enough.
+type DishBareLimits struct {
+	// SteadyK: the bath must have kept within this for SteadyS.
+	SteadyK float64 `toml:"steady_k" json:"steady_k"`
+	SteadyS float64 `toml:"steady_s" json:"steady_s"`
+	// SagK and SagShare: the oil must have fallen by so much, and by this share
+	// of its gap to the bath. A base in steam takes in half the heat or less, so
+	// the gap grows by half and more in the end, half of that within ten minutes
+	// (0.8 kg of oil and a glass dish, 2.3 kJ/K, over 3 to 6 W/K: 400 to 800 s).
+	SagK     float64 `toml:"sag_k" json:"sag_k"`
+	SagShare float64 `toml:"sag_share" json:"sag_share"`
+	// DoubtFactor deepens both while the reckoning is sure of water enough.
+	DoubtFactor float64 `toml:"doubt_factor" json:"doubt_factor"`
+}
+
+var defaultDishBare = DishBareLimits{SteadyK: 2, SteadyS: 300, SagK: 1.0, SagShare: 0.07, DoubtFactor: 1.6}
+
+type bareMemory struct {
+	steady bool
+	peak   float64 // highest oil since the bath is steady, as means of four minutes
+	gap    float64 // between bath and oil then
+	high   float64 // bath then
+	bare   bool
+}
+
+const (
+	bareWindow = 4 * time.Minute
+	// sagKPerMin is a slope that a probe's steps cannot feign over four minutes.
+	sagKPerMin = 0.06
+)
+
+func judgeDishBare(cfg *Config, s *State, v *sight) Finding {
+	m, lim := &s.bare, &cfg.Limits.DishBare
+	if !s.course.lit {
+		*m = bareMemory{}
+		return Finding{}
+	}
+	if !v.bath.good || !v.oil.good || s.swapped.is {
+		return Finding{}
+	}
+	steady := time.Duration(lim.SteadyS * float64(time.Second))
+	bath := v.bath.long.between(v.now-steady, v.now)
+	oil := v.oil.long.between(v.now-bareWindow, v.now)
+	if !bath.whole(steady) || !oil.whole(bareWindow) {
+		return Finding{}
+	}
+	if bath.spread() > lim.SteadyK || bath.mean < v.floor {
+		m.steady = false
+		if m.bare {
+			return s.last[DishBare]
+		}
+		return Finding{}
+	}
+	if !m.steady || oil.mean > m.peak {
+		m.steady, m.peak, m.gap, m.high = true, oil.mean, bath.mean-oil.mean, bath.mean
+	}
+	// What the bath itself came down by, the oil may follow in full.
+	sag := m.peak - oil.mean - math.Max(0, m.high-bath.mean)
+	factor := 1.0
+	if s.sureOfWater() {
+		factor = lim.DoubtFactor
+	}
+	switch {
+	case oil.slope*60 <= -sagKPerMin && sag >= factor*math.Max(lim.SagK, lim.SagShare*m.gap):
+		m.bare = true
+	case oil.slope*60 >= sagKPerMin || sag < lim.SagK/2:
+		m.bare = false
+	}
+	if m.bare {
+		return raised(0, sag, oil.mean)
+	}
+	return clear
+}
+
+// sureOfWater reports whether the reckoning leaves little chance of a bare base.
+func (s *State) sureOfWater() bool {
+	e := s.water.Estimate()
+	return e.ToBareS.Known() && e.ToBareS.P10 > 0
+}
+
+func sayDishBare(f Finding, u Units) string {
+	return fmt.Sprintf("The oil sags (%s, fallen %s) though the bath is steady: the water no longer reaches the dish.", u.Temp(f.B), u.TempDiff(f.A))
+}
+
+const adviceDishBare = "Look at the water now. Add hot water down the side of the pan until it covers the base of the dish; cold water on hot glass can crack it. If the pan is dry: heat off first, and no water until it has cooled."

@@ -1,0 +1,79 @@
+package fold
+
+import (
+	"time"
+
+	"bainward/rules"
+	"bainward/rules/alarm"
+)
+
+// Bath is everything that is known of one bath: what the rules remember and
+// how its alarms stand. It is a plain value; the zero Bath knows nothing.
+type Bath struct {
+	Rules  rules.State
+	Alarms alarm.Book
+}
+
+// Told is what one input changed.
+type Told struct {
+	Before, After rules.Phase
+	Opened        bool // a batch began with this input
+	Closed        bool // the batch ended with it
+	Found         rules.Findings
+	Was           rules.Findings
+	Changes       alarm.Changes
+}
+
+// Moved lists the rules whose level or cause changed.
+func (t *Told) Moved() []rules.ID {
+	var ids []rules.ID
+	for id := range rules.IDCount {
+		if t.Found[id].Level != t.Was[id].Level || t.Found[id].Cause != t.Was[id].Cause {
+			ids = append(ids, id)
+		}
+	}
+	return ids
+}
+
+// Step takes one input into the bath.
+func (b Bath) Step(cfg *rules.Config, in rules.Input) (Bath, Told) {
+	var t Told
+	begun := b.Rules.Begun()
+	t.Before, t.Was = b.Rules.Phase(), b.Rules.Findings()
+	b.Rules, t.Found = rules.Step(cfg, b.Rules, in)
+	t.After = b.Rules.Phase()
+	t.Opened = !begun && b.Rules.Begun()
+	t.Closed = begun && !b.Rules.Begun()
+	b.Alarms.Step(in.At, &t.Found, b.Rules.Suppressed, &t.Changes)
+	return b, t
+}
+
+// Do carries out what a person asked of an alarm. On an error nothing changed.
+func (b Bath) Do(at time.Duration, c alarm.Command) (Bath, Told, error) {
+	var t Told
+	t.Before, t.After = b.Rules.Phase(), b.Rules.Phase()
+	t.Found, t.Was = b.Rules.Findings(), b.Rules.Findings()
+	err := b.Alarms.Do(at, c, &t.Changes)
+	return b, t, err
+}
+
+// Refold puts a bath right after an entry was taken back: the rules are folded
+// again over the inputs that still count, and the alarms go on from where they
+// stand, so that what people did to them is kept.
+func (b Bath) Refold(cfg *rules.Config, inputs []rules.Input) (Bath, Told) {
+	var t Told
+	begun := b.Rules.Begun()
+	t.Before, t.Was = b.Rules.Phase(), b.Rules.Findings()
+	var s rules.State
+	for _, in := range inputs {
+		s, t.Found = rules.Step(cfg, s, in)
+	}
+	b.Rules = s
+	t.After = s.Phase()
+	t.Opened = !begun && s.Begun()
+	t.Closed = begun && !s.Begun()
+	if n := len(inputs); n > 0 {
+		b.Alarms.Step(inputs[n-1].At, &t.Found, s.Suppressed, &t.Changes)
+	}
+	return b, t
+}

@@ -1,0 +1,98 @@
+package rules
+
+import (
+	"time"
+
+	"bainward/sensors"
+)
+
+// Step judges one input: it returns the state after it and what every rule
+// says. It is a pure function of its arguments and allocates nothing. Inputs
+// must come in the order of their offsets.
+func Step(cfg *Config, s State, in Input) (State, Findings) {
+	since := in.At - s.now
+	if s.frames == 0 || since < 0 {
+		since = 0
+	}
+	s.now = in.At
+	switch in.Kind {
+	case EventInput:
+		s.did(cfg, in.Event, in.At)
+		v := s.look(cfg, 0)
+		s.afterEvent(cfg, &v, in.Event)
+	case RestartInput:
+		if !in.GapKnown {
+			s.forgetContinuity()
+		}
+	case FrameInput:
+		s.frame(cfg, &in.Frame, since)
+	}
+	return s, s.last
+}
+
+// forgetContinuity drops what rests on one unbroken clock.
+func (s *State) forgetContinuity() {
+	s.hold.linked = false
+	s.dry, s.hot, s.swapped = dryMemory{}, hotMemory{}, swapMemory{}
+}
+
+// frame takes the readings of one instant and asks every rule.
+func (s *State) frame(cfg *Config, f *sensors.Frame, since time.Duration) {
+	s.frames++
+	for r := range sensors.RoleCount {
+		s.probes[r].take(cfg.Probes[r], cfg.Limits.ProbeDoubtful, f.Probes[r], s.now)
+	}
+	s.air.take(cfg, f.Pressure, s.now)
+	v := s.look(cfg, since)
+	s.noticeHeat(&v)
+	s.doubtStuck(cfg, &v)
+	swapped := judgeSwapped(cfg, s, &v)
+	s.hold.take(&v, s.course.lit && !swapped)
+	s.age(cfg, &v)
+	s.weighWater(cfg, &v)
+
+	found := &s.last
+	found[Overheating] = judgeOverheating(cfg, s, &v)
+	found[BoilingDry] = judgeBoilingDry(cfg, s, &v)
+	found[DishBare] = judgeDishBare(cfg, s, &v)
+	found[TopUpDue] = judgeTopUpDue(cfg, s, &v)
+	found[BathSilent] = judgeBathSilent(cfg, s, &v)
+	found[ProbeSilent] = judgeProbeSilent(cfg, s, &v)
+	found[ProbeDoubtful] = judgeProbeDoubtful(cfg, s, &v)
+	found[OffTheSimmer] = judgeOffTheSimmer(cfg, s, &v)
+	found[TooShort] = judgeTooShort(cfg, s, &v)
+	found[WarmBottling] = s.bottling
+
+	if found[Overheating].Level == Raised && found[Overheating].Cause == overCeiling {
+		s.course.spoiled = true
+	}
+	s.updateVerdict(cfg)
+}
+
+// afterEvent asks the rules that an event alone can move.
+func (s *State) afterEvent(cfg *Config, v *sight, e Event) {
+	if s.frames == 0 {
+		s.air.take(cfg, sensors.Pressure{Fault: sensors.NotFitted}, s.now)
+	}
+	s.last[TooShort] = judgeTooShort(cfg, s, v)
+	s.last[WarmBottling] = s.bottling
+	if e.Kind == Abandon || e.Kind == Bottle || !s.course.lit {
+		for _, id := range [...]ID{DishBare, TopUpDue, OffTheSimmer} {
+			s.last[id] = Finding{}
+		}
+	}
+	if e.Kind == TopUp || e.Kind == Fill {
+		s.last[TopUpDue] = judgeTopUpDue(cfg, s, v)
+	}
+}
+
+// Suppressed reports whether the alarm of a rule is silent by design in this
+// phase: once the dish is out of the bath, its water is nobody's worry. A dry
+// pan stays one as long as the hob may be on.
+func (s *State) Suppressed(id ID) bool {
+	switch s.course.phase {
+	case Straining, Settling, Cooling, Bottled, Abandoned:
+		return id == OffTheSimmer || id == TopUpDue || id == DishBare
+	}
+	return false
+}

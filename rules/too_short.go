@@ -1,0 +1,77 @@
+package rules
+
+import (
+	"fmt"
+	"time"
+)
+
+// TooShortLimits are what the rule too-short goes by: a maceration strained
+// before its hold was done, or one whose heat went out and is cooling away with
+// the hold unfinished.
+type TooShortLimits struct {
+	// CoolingS: oil below its floor and falling for so long is not a top-up
+	// being heated up again: half a litre of cold water in a litre is back at
+	// the boil within ten minutes on 500 W (4.19·1.5·30/0.5 s = 380 s).
+	CoolingS float64 `toml:"cooling_s" json:"cooling_s"`
+}
+
+var defaultTooShort = TooShortLimits{CoolingS: 420}
+
+// The causes of too-short. A: hold done, s; B: hold asked, s.
+const (
+	strainedEarly Cause = iota
+	heatWentOut
+)
+
+type shortMemory struct {
+	cut   bool
+	had   time.Duration
+	below time.Duration // since when the oil is below its floor and falling
+	falls bool
+}
+
+const coolWindow = 2 * time.Minute
+
+func judgeTooShort(cfg *Config, s *State, v *sight) Finding {
+	m := &s.short
+	asked := cfg.Recipe.Hold.Seconds()
+	switch {
+	case m.cut:
+		return raised(strainedEarly, m.had.Seconds(), asked)
+	case !s.course.lit || s.hold.done == 0 || s.hold.enough(cfg):
+		m.falls = false
+		return clear
+	case v.since == 0 || !v.oil.good:
+		return s.last[TooShort]
+	case v.oil.c >= v.floor:
+		m.falls = false
+		return clear
+	}
+	l := v.oil.long.between(v.now-coolWindow, v.now)
+	if !l.whole(coolWindow) {
+		return s.last[TooShort]
+	}
+	if l.slope >= 0 {
+		m.falls = false
+		return clear
+	}
+	if !m.falls {
+		m.falls, m.below = true, v.now
+	}
+	if (v.now - m.below).Seconds() < cfg.Limits.TooShort.CoolingS {
+		return clear
+	}
+	return raised(heatWentOut, s.hold.done.Seconds(), asked)
+}
+
+func sayTooShort(f Finding, _ Units) string {
+	done, asked := Minutes(secondsOf(f.A)), Minutes(secondsOf(f.B))
+	if f.Cause == heatWentOut {
+		return fmt.Sprintf("The oil is cooling away with only %s of %s held.", done, asked)
+	}
+	return fmt.Sprintf("Strained after %s; the recipe asks for %s above the floor.", done, asked)
+}
+
+func secondsOf(s float64) time.Duration { return time.Duration(s * float64(time.Second)) }
+
+const adviceTooShort = "If the herb is still in the oil, bring the bath back to a simmer and finish the hold. If it is strained, note on the sheet why, and judge the oil as a weaker one."

@@ -1,0 +1,111 @@
+package rules
+
+import (
+	"fmt"
+	"math"
+	"time"
+
+	"bainward/rules/balance"
+)
+
+// TopUpLimits are what the rule top-up-due goes by.
+//
+// The water in the pan cannot be seen by a thermometer, so it is reckoned: what
+// was put in, less what boils off and evaporates, against what the rig needs to
+// wet the base of the dish.
+type TopUpLimits struct {
+	// LeadS: how long before the base may go bare the maker must know. Eight
+	// minutes is time to come from the garden, boil a kettle and pour.
+	LeadS float64 `toml:"lead_s" json:"lead_s"`
+	// RestS: after a top-up the rule rests until the water had time to mix.
+	RestS float64 `toml:"rest_s" json:"rest_s"`
+	// Cover is how far above the base the water should stand after a top-up, mm.
+	CoverMM float64 `toml:"cover_mm" json:"cover_mm"`
+}
+
+var defaultTopUp = TopUpLimits{LeadS: 480, RestS: 60, CoverMM: 10}
+
+type topUpMemory struct {
+	due bool
+	add float64 // kg that bring the water to its cover
+}
+
+func (c *Config) panRig() balance.Rig {
+	return balance.Rig{
+		PanDiameter:  c.Rig.PanInsideDiameter / 1000,
+		DishDiameter: c.Rig.DishOutsideDiameter / 1000,
+		BaseHeight:   c.Rig.DishBaseHeight / 1000,
+	}
+}
+
+// BareKg is the water in the pan when the base of the dish is just bare, kg.
+func (c *Config) BareKg() float64 { return c.panRig().BareKg(95) }
+
+// pourDensity is the density of cold tap water, kg/l (998.2 at 20 °C, IAPWS).
+const pourDensity = 0.998
+
+// pour tells the balance of water that the maker put in.
+func (s *State) pour(cfg *Config, e Event) {
+	kg := math.NaN()
+	if e.Quantity.Given() {
+		kg = e.Quantity.Kilograms(pourDensity)
+	}
+	s.water.Poured(cfg.panRig(), kg, e.Kind == Fill && !s.course.lit)
+	s.fresh.due = false
+}
+
+// weighWater lets the balance see this instant.
+func (s *State) weighWater(cfg *Config, v *sight) {
+	if !s.Begun() || s.course.strained() {
+		return
+	}
+	w := balance.Sight{
+		Seconds: v.since.Seconds(), Bath: known(v.bath), Oil: known(v.oil), Room: known(v.room),
+		Boiling: v.boiling, Pascal: v.pascal, Lit: s.course.lit, BathSlope: math.NaN(),
+	}
+	if l := v.bath.line(v.now, time.Minute); l.whole(time.Minute) {
+		w.BathSlope = l.slope
+	}
+	s.water.Step(cfg.panRig(), w)
+}
+
+func known(p *probe) float64 {
+	if !p.good {
+		return math.NaN()
+	}
+	return p.c
+}
+
+func judgeTopUpDue(cfg *Config, s *State, v *sight) Finding {
+	m, lim := &s.fresh, &cfg.Limits.TopUpDue
+	e := s.water.Estimate()
+	if !s.course.lit || !e.ToBareS.Known() {
+		m.due = false
+		return Finding{}
+	}
+	soon := e.ToBareS.P10 < lim.LeadS && e.ToBareS.P50 < 2*lim.LeadS || e.ToBareS.P50 < lim.LeadS
+	rests := s.course.poured && (v.now-s.course.lastIn).Seconds() < lim.RestS
+	switch {
+	case rests:
+		m.due = e.ToBareS.P50 < lim.LeadS/4
+	case soon:
+		m.due = true
+	case e.ToBareS.P50 > 2*lim.LeadS:
+		m.due = false
+	}
+	if !m.due {
+		return clear
+	}
+	rig := cfg.panRig()
+	full := rig.BareKg(95) + float64(lim.CoverMM/rig.BaseHeight/1000*rig.BareKg(95))
+	return raised(0, e.ToBareS.P50, math.Max(0.1, full-e.WaterKg.P50))
+}
+
+func sayTopUpDue(f Finding, u Units) string {
+	if f.A <= 0 {
+		return fmt.Sprintf("By reckoning the water no longer covers the base of the dish. Add about %s.", u.Water(f.B))
+	}
+	return fmt.Sprintf("Water is due: the base of the dish goes bare in about %s. Add about %s.", Minutes(secondsOf(f.A)), u.Water(f.B))
+}
+
+const adviceTopUpDue = "Pour hot water slowly down the side of the pan, not onto the dish: cold water on hot glass can crack it. Then press top-up and say how much."

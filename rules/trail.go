@@ -1,0 +1,96 @@
+package rules
+
+import (
+	"math"
+	"time"
+)
+
+// trail remembers a temperature over time as means of equal spans, so that a
+// trace sampled each second and one sampled each ten seconds look alike.
+// The zero trail is empty.
+type trail struct {
+	at   [trailLen]time.Duration // middle of each span
+	c    [trailLen]float64       // mean over it, °C
+	n    int                     // spans ever written
+	open struct {
+		begin    time.Duration
+		sum      float64
+		sumAt    time.Duration
+		readings int
+	}
+}
+
+const trailLen = 128
+
+// add takes one trusted reading into the trail, whose spans are span long.
+func (t *trail) add(at time.Duration, c float64, span time.Duration) {
+	if t.open.readings > 0 && at-t.open.begin >= span {
+		t.close()
+	}
+	if t.open.readings == 0 {
+		t.open.begin = at
+	}
+	t.open.sum += c
+	t.open.sumAt += at - t.open.begin
+	t.open.readings++
+}
+
+func (t *trail) close() {
+	i := t.n % trailLen
+	t.at[i] = t.open.begin + t.open.sumAt/time.Duration(t.open.readings)
+	t.c[i] = t.open.sum / float64(t.open.readings)
+	t.n++
+	t.open.readings, t.open.sum, t.open.sumAt = 0, 0, 0
+}
+
+// line is what a stretch of a trail looks like.
+type line struct {
+	n         int     // spans in it
+	mean      float64 // °C
+	slope     float64 // K/s, least squares
+	low, high float64 // °C
+	covers    time.Duration
+}
+
+// between fits a line through the spans whose middles lie in [from, to].
+func (t *trail) between(from, to time.Duration) line {
+	l := line{low: math.Inf(1), high: math.Inf(-1)}
+	var sx, sy, sxx, sxy float64
+	var first, last time.Duration
+	for k := t.n - 1; k >= 0 && k >= t.n-trailLen; k-- {
+		i := k % trailLen
+		if t.at[i] < from {
+			break
+		}
+		if t.at[i] > to {
+			continue
+		}
+		if l.n == 0 {
+			last = t.at[i]
+		}
+		first = t.at[i]
+		x, y := (t.at[i] - from).Seconds(), t.c[i]
+		sx += x
+		sy += y
+		sxx += float64(x * x)
+		sxy += float64(x * y)
+		l.low, l.high = math.Min(l.low, y), math.Max(l.high, y)
+		l.n++
+	}
+	if l.n == 0 {
+		return line{}
+	}
+	n := float64(l.n)
+	l.mean = sy / n
+	l.covers = last - first
+	if d := float64(n*sxx) - float64(sx*sx); l.n > 1 && d > 0 {
+		l.slope = (float64(n*sxy) - float64(sx*sy)) / d
+	}
+	return l
+}
+
+// whole reports whether the line rests on readings over most of a window.
+func (l line) whole(window time.Duration) bool { return l.n >= 3 && l.covers >= window*3/5 }
+
+// spread is the height of the stretch in K.
+func (l line) spread() float64 { return l.high - l.low }

@@ -1,0 +1,161 @@
+package rules
+
+import (
+	"math"
+	"time"
+
+	"bainward/sensors"
+)
+
+// DoubtLimits say when a reading is not believed although the chip sent it
+// whole. They serve the rule probe-doubtful and everything that trusts a probe.
+type DoubtLimits struct {
+	// JumpKPerS: a probe cannot follow faster. The quickest DS18B20 in stirred
+	// water measured had a time constant of 7 s (Hamburg loggers 2023, raw
+	// logs); dipped from 20 °C air into boiling water it moves 80/7 = 11.4 K/s.
+	JumpKPerS float64 `toml:"jump_k_per_s" json:"jump_k_per_s"`
+	// StuckS: how long a reading may stay the same to the last bit while the
+	// other probe shows that it must move.
+	StuckS float64 `toml:"stuck_s" json:"stuck_s"`
+	// SwappedK: oil ahead of the bath by this much while both warm means that
+	// the probes changed places: heat reaches the oil through the bath. Both
+	// probes' hot bands (1 °C each) plus as much again for mixing.
+	SwappedK float64 `toml:"swapped_k" json:"swapped_k"`
+	// LastsS: a fault shorter than this is noise on the wire.
+	LastsS float64 `toml:"lasts_s" json:"lasts_s"`
+}
+
+// defaultDoubt holds the limits when the site names none.
+var defaultDoubt = DoubtLimits{JumpKPerS: 12, StuckS: 300, SwappedK: 4, LastsS: 10}
+
+const (
+	jumpSlack   = 3.0              // K: noise of a rolling boil and two steps of the chip
+	memorySpan  = 60 * time.Second // an older reading is no witness against a jump
+	jumpConfirm = 3                // readings at the new place before a moved probe is believed
+	powerOnC    = 85.0
+	powerOnStep = 5.0 // K: a step to exactly 85 °C larger than this is the chip, not the water
+)
+
+// probe is what is known of one probe.
+type probe struct {
+	c      float64       // last trusted temperature, corrected, °C
+	goodAt time.Duration // when
+	seen   bool          // ever trusted
+	good   bool          // trusted at this frame
+	fault  sensors.Fault // of this frame
+	since  time.Duration // when the run of untrusted frames began
+	bad    int           // untrusted frames in a row
+	share  float64       // share of untrusted frames lately, 0…1
+
+	raw      sensors.Reading // last good raw reading
+	same     time.Duration   // since when raw has not changed
+	elseAt   float64         // the other probe's °C at that time
+	elseSeen bool
+
+	moved  float64 // where a jump went, °C
+	movedN int     // readings there so far
+	short  trail   // spans of 2 s: fast things
+	long   trail   // spans of 10 s: slow things
+}
+
+const (
+	shortSpan = 2 * time.Second
+	longSpan  = 10 * time.Second
+)
+
+// take judges one reading of the probe and files it.
+func (p *probe) take(c Correction, lim DoubtLimits, r sensors.Reading, at time.Duration) {
+	fault := r.Fault
+	celsius := 0.0
+	if fault == sensors.NoFault {
+		celsius = c.Celsius(r.Temperature.Celsius())
+		fault = p.doubt(celsius, r, lim, at)
+	}
+	p.fault, p.good = fault, fault == sensors.NoFault
+	p.count(at)
+	if !p.good {
+		return
+	}
+	if !p.seen || p.raw != r {
+		p.raw, p.same, p.elseSeen = r, at, false
+	}
+	p.c, p.goodAt, p.seen = celsius, at, true
+	p.short.add(at, celsius, shortSpan)
+	p.long.add(at, celsius, longSpan)
+}
+
+// count keeps the run and the share of untrusted frames.
+func (p *probe) count(at time.Duration) {
+	const weight = 1.0 / 32
+	bad := 0.0
+	if !p.good {
+		bad = 1
+		if p.bad == 0 {
+			p.since = at
+		}
+		p.bad++
+	} else {
+		p.bad = 0
+	}
+	p.share += float64(weight * (bad - p.share))
+}
+
+// doubt compares a reading with the one before.
+func (p *probe) doubt(celsius float64, r sensors.Reading, lim DoubtLimits, at time.Duration) sensors.Fault {
+	if !p.seen || at-p.goodAt > memorySpan {
+		p.movedN = 0
+		return sensors.NoFault
+	}
+	step := math.Abs(celsius - p.c)
+	if r.Temperature.Celsius() == powerOnC && step > powerOnStep {
+		return sensors.PowerOn
+	}
+	if step <= float64(lim.JumpKPerS*(at-p.goodAt).Seconds())+jumpSlack {
+		p.movedN = 0
+		return sensors.NoFault
+	}
+	if p.movedN == 0 || math.Abs(celsius-p.moved) > float64(2*lim.JumpKPerS)+jumpSlack {
+		p.movedN = 0
+	}
+	p.moved = celsius
+	p.movedN++
+	if p.movedN >= jumpConfirm {
+		p.movedN = 0
+		return sensors.NoFault
+	}
+	return sensors.Jumped
+}
+
+// stuck marks the probe when its raw value has stood still although the other
+// probe, other, moved by moves or stands far from it.
+func (p *probe) stuck(other *probe, lim DoubtLimits, must func(otherThen, otherNow float64) bool, at time.Duration) {
+	if !p.good || !other.good {
+		return
+	}
+	if !p.elseSeen {
+		p.elseAt, p.elseSeen = other.c, true
+		p.same = at
+		return
+	}
+	if (at-p.same).Seconds() >= lim.StuckS && must(p.elseAt, other.c) {
+		p.fault, p.good = sensors.Stuck, false
+		if p.bad == 0 {
+			p.since, p.bad = at, 1
+		}
+	}
+}
+
+// silent reports whether p has given nothing to go by for at least d.
+func (p *probe) silent(at time.Duration, d time.Duration) bool {
+	return !p.good && p.bad >= 2 && at-p.since >= d
+}
+
+// line returns the fit over the last window, from the trail that suits it.
+func (p *probe) line(at, window time.Duration) line {
+	if window <= trailLen*shortSpan/2 {
+		if l := p.short.between(at-window, at); l.n >= 3 {
+			return l
+		}
+	}
+	return p.long.between(at-window, at)
+}

@@ -14,7 +14,6 @@ type course struct {
 	passes  int // macerations whose hold was judged at a strain
 	lit     bool
 	litAt   time.Duration
-	seen    bool // the heat was noticed, not logged
 	topUps  int
 	lastIn  time.Duration // of the last water poured in, logged
 	poured  bool          // lastIn means something
@@ -49,8 +48,7 @@ func (s *State) begin(at time.Duration) {
 	if s.Begun() {
 		return
 	}
-	kept := State{now: s.now, frames: s.frames, probes: s.probes, air: s.air}
-	*s = kept
+	*s = State{now: s.now} // a batch is judged from its own inputs alone
 	s.course = course{begun: true, began: at, since: at, pass: 1}
 }
 
@@ -69,7 +67,7 @@ func (s *State) did(cfg *Config, e Event, at time.Duration) {
 		s.begin(at)
 	case Light:
 		s.begin(at)
-		s.light(at, false)
+		s.light(at)
 	case TurnDown:
 		s.water.TurnedDown()
 	case Strain:
@@ -83,7 +81,7 @@ func (s *State) did(cfg *Config, e Event, at time.Duration) {
 		c.pass++
 		s.hold.again()
 		s.short, s.simmer, s.bare = shortMemory{}, simmerMemory{}, bareMemory{}
-		s.light(at, false)
+		s.light(at)
 	case Bottle:
 		if c.begun {
 			s.judgeHold(cfg)
@@ -101,30 +99,31 @@ func (s *State) did(cfg *Config, e Event, at time.Duration) {
 }
 
 // light notes that the heat is on.
-func (s *State) light(at time.Duration, seen bool) {
+func (s *State) light(at time.Duration) {
 	c := &s.course
 	if c.lit {
 		return
 	}
-	c.lit, c.litAt, c.seen = true, at, seen
+	c.lit, c.litAt = true, at
 	c.to(Heating, at)
 }
 
-// noticeHeat finds a bath that is being heated though nobody logged it.
-func (s *State) noticeHeat(v *sight) {
+// noticeHeat finds a bath that is being heated though nobody logged it. It
+// changes nothing: whoever feeds the inputs enters the event, so that it stands
+// in the record and a fold from there on finds it.
+func (s *State) noticeHeat(v *sight) bool {
 	c := &s.course
 	idle := c.phase == Idle || c.ended()
 	if c.lit || !idle || !v.bath.good {
-		return
+		return false
 	}
 	l := v.bath.line(v.now, unloggedWithin)
 	rising := l.whole(unloggedWithin) && float64(l.slope*unloggedWithin.Seconds()) >= unloggedRise && v.bath.c > 30
 	found := s.frames <= 1 && v.bath.c >= unloggedHot
 	if !rising && !found {
-		return
+		return false
 	}
-	s.begin(v.now)
-	s.light(v.now, true)
+	return true
 }
 
 // age moves the batch through the phases that need no event.

@@ -19,6 +19,8 @@ type State struct {
 	hold   hold
 	water  balance.State
 	last   Findings
+	// noticed is an event that the readings show and nobody entered.
+	noticed EventKind
 
 	dry      dryMemory
 	bare     bareMemory
@@ -62,10 +64,17 @@ func (s *State) Estimate() balance.Estimate { return s.water.Estimate() }
 // Findings returns what the rules said last.
 func (s *State) Findings() Findings { return s.last }
 
+// Noticed returns an event that the last frame shows although nobody entered
+// it, or NoEvent. It is for whoever feeds the inputs to enter it as seen.
+func (s *State) Noticed() EventKind { return s.noticed }
+
 // Celsius returns the corrected temperature of a probe at the last frame, and
 // the fault that stands in its place.
 func (s *State) Celsius(r sensors.Role) (float64, sensors.Fault) {
 	p := &s.probes[r]
+	if !p.seen && p.fault == sensors.NoFault {
+		return 0, sensors.Stale
+	}
 	return p.c, p.fault
 }
 

@@ -44,7 +44,10 @@ func (s *State) frame(cfg *Config, f *sensors.Frame, since time.Duration) {
 	}
 	s.air.take(cfg, f.Pressure, s.now)
 	v := s.look(cfg, since)
-	s.noticeHeat(&v)
+	s.noticed = NoEvent
+	if s.noticeHeat(&v) {
+		s.noticed = Light
+	}
 	s.doubtStuck(cfg, &v)
 	swapped := judgeSwapped(cfg, s, &v)
 	s.hold.take(&v, s.course.lit && !swapped)

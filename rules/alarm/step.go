@@ -149,6 +149,14 @@ func (b *Book) to(id rules.ID, next State, at time.Duration, out *Changes) {
 	}
 }
 
+// Clear puts every alarm back to normal for a new batch.
+func (b *Book) Clear(at time.Duration, out *Changes) {
+	for id := range rules.IDCount {
+		b.to(id, Normal, at, out)
+		b.alarms[id] = one{since: at}
+	}
+}
+
 // Do carries out what a person asked for, or says why it cannot be done.
 func (b *Book) Do(at time.Duration, c Command, out *Changes) error {
 	if c.Alarm >= rules.IDCount {

@@ -18,30 +18,35 @@ func doubtCause(r sensors.Role, f sensors.Fault) Cause { return Cause(uint8(r)<<
 const doubtShare = 0.4
 
 func judgeProbeDoubtful(cfg *Config, s *State, v *sight) Finding {
-	if !s.Begun() {
-		return clear
+	if !s.Begun() || s.course.strained() {
+		return clear // the dish is out: no judgement rests on its probes
 	}
 	lasts := time.Duration(cfg.Limits.ProbeDoubtful.LastsS * float64(time.Second))
 	for _, r := range [...]sensors.Role{sensors.Oil, sensors.Bath} {
 		p := &s.probes[r]
-		if p.good || wordless(p.fault) {
-			continue
-		}
-		if p.silent(v.now, lasts) || p.share >= doubtShare {
+		switch {
+		case p.good:
+		case p.silent(v.now, lasts) && !wordless(p.fault), p.flaps(v.now, lasts):
 			return raised(doubtCause(r, p.fault), 0, 0)
 		}
 	}
 	if s.swapped.is {
 		return raised(swappedCause, s.swapped.oil, s.swapped.bath)
 	}
-	if s.last[ProbeDoubtful].Level == Raised {
-		for _, r := range [...]sensors.Role{sensors.Oil, sensors.Bath} {
-			if s.probes[r].share >= doubtShare/4 && s.last[ProbeDoubtful].Cause != swappedCause {
-				return s.last[ProbeDoubtful]
-			}
+	if was := s.last[ProbeDoubtful]; was.Level == Raised && was.Cause != swappedCause {
+		p := &s.probes[was.Cause>>5]
+		gone := p.silent(v.now, lasts) && wordless(p.fault) // probe-silent speaks
+		if p.share >= doubtShare/4 && !gone {
+			return was
 		}
 	}
 	return clear
+}
+
+// flaps reports whether good readings come, but with too many bad ones between:
+// a loose contact, or a wire at the end of its reach.
+func (p *probe) flaps(at, lasts time.Duration) bool {
+	return p.share >= doubtShare && p.seen && at-p.goodAt < lasts
 }
 
 // doubtStuck looks for a probe that stands still to the last bit although it

@@ -4,6 +4,8 @@ import (
 	"math"
 	"time"
 
+	"periph.io/x/conn/v3/physic"
+
 	"bainward/sensors"
 )
 
@@ -32,8 +34,10 @@ const (
 	jumpSlack   = 3.0              // K: noise of a rolling boil and two steps of the chip
 	memorySpan  = 60 * time.Second // an older reading is no witness against a jump
 	jumpConfirm = 3                // readings at the new place before a moved probe is believed
-	powerOnC    = 85.0
-	powerOnStep = 5.0 // K: a step to exactly 85 °C larger than this is the chip, not the water
+	// powerOnValue is what a DS18B20 says before it has converted (data sheet
+	// 19-7487): +85 °C.
+	powerOnValue = physic.ZeroCelsius + 85*physic.Celsius
+	powerOnStep  = 5.0 // K: a step to exactly 85 °C larger than this is the chip, not the water
 )
 
 // probe is what is known of one probe.
@@ -102,13 +106,16 @@ func (p *probe) count(at time.Duration) {
 
 // doubt compares a reading with the one before.
 func (p *probe) doubt(celsius float64, r sensors.Reading, lim DoubtLimits, at time.Duration) sensors.Fault {
+	step := math.Abs(celsius - p.c)
+	if p.seen && r.Temperature == powerOnValue && step > powerOnStep {
+		// However long it lasts: a chip that starts again and again says nothing
+		// else, and 85 °C may well be the floor of the oil. Water that is truly
+		// there does not keep to one step of the chip.
+		return sensors.PowerOn
+	}
 	if !p.seen || at-p.goodAt > memorySpan {
 		p.movedN = 0
 		return sensors.NoFault
-	}
-	step := math.Abs(celsius - p.c)
-	if r.Temperature.Celsius() == powerOnC && step > powerOnStep {
-		return sensors.PowerOn
 	}
 	if step <= float64(lim.JumpKPerS*(at-p.goodAt).Seconds())+jumpSlack {
 		p.movedN = 0

@@ -66,7 +66,9 @@ const (
 	fallShape    = 120 * time.Second
 	climbKPerS   = 0.02 // 250 W net in 2 kg of water and a pan: it is climbing back
 	climbWindow  = 30 * time.Second
-	overReadings = 2 // one reading may be a slip that the CRC missed
+	// overReadings: one reading may be a slip that the CRC missed (1 in 256 of
+	// damaged ones); a batch must not be called spoiled by it.
+	overReadings = 2
 )
 
 func judgeBoilingDry(cfg *Config, s *State, v *sight) Finding {

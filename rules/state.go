@@ -11,14 +11,16 @@ import (
 // can be copied, compared with == and thrown away, and folding the recorded
 // inputs again brings it back. The zero State knows nothing.
 type State struct {
-	now    time.Duration
-	frames int64
-	probes [sensors.RoleCount]probe
-	air    atmosphere
-	course course
-	hold   hold
-	water  balance.State
-	last   Findings
+	now      time.Duration
+	frames   int64
+	framed   bool // framedAt, of the last frame, is on the clock of now
+	framedAt time.Duration
+	probes   [sensors.RoleCount]probe
+	air      atmosphere
+	course   course
+	hold     hold
+	water    balance.State
+	last     Findings
 	// noticed is an event that the readings show and nobody entered.
 	noticed EventKind
 
@@ -89,3 +91,6 @@ func (s *State) Bounds(cfg *Config) (floor, ceiling float64) { return s.bounds(c
 
 // HoldOfBatch returns the hold done in all macerations of the batch.
 func (s *State) HoldOfBatch() time.Duration { return s.hold.total }
+
+// HoldRuns reports whether the hold is being counted at this instant.
+func (s *State) HoldRuns() bool { return s.hold.linked }

@@ -77,11 +77,7 @@ func (s *State) did(cfg *Config, e Event, at time.Duration) {
 			c.to(Straining, at)
 		}
 	case Recharge:
-		s.begin(at)
-		c.pass++
-		s.hold.again()
-		s.short, s.simmer, s.bare = shortMemory{}, simmerMemory{}, bareMemory{}
-		s.light(at)
+		s.recharge(cfg, at)
 	case Bottle:
 		if c.begun {
 			s.judgeHold(cfg)
@@ -96,6 +92,22 @@ func (s *State) did(cfg *Config, e Event, at time.Duration) {
 			c.to(Abandoned, at)
 		}
 	}
+}
+
+// recharge begins the next maceration. Fresh herb goes in once the old one is
+// out, so a strain that nobody entered has happened all the same. A batch that
+// begins with a recharge had its earlier macerations unwatched.
+func (s *State) recharge(cfg *Config, at time.Duration) {
+	c := &s.course
+	if s.Begun() {
+		s.judgeHold(cfg)
+		c.pass++
+	}
+	s.begin(at)
+	s.hold.again()
+	s.short, s.simmer, s.bare = shortMemory{}, simmerMemory{}, bareMemory{}
+	c.lit = false
+	s.light(at)
 }
 
 // light notes that the heat is on.
@@ -117,20 +129,26 @@ func (s *State) noticeHeat(v *sight) bool {
 	if c.lit || !idle || !v.bath.good {
 		return false
 	}
-	l := v.bath.line(v.now, unloggedWithin)
-	rising := l.whole(unloggedWithin) && float64(l.slope*unloggedWithin.Seconds()) >= unloggedRise && v.bath.c > 30
-	found := s.frames <= 1 && v.bath.c >= unloggedHot
-	if !rising && !found {
-		return false
+	if !s.Begun() && s.frames <= 1 && v.bath.c >= unloggedHot {
+		return true
 	}
-	return true
+	return v.bath.c > 30 && v.bath.risesThroughout(v.now, unloggedWithin, unloggedRise)
+}
+
+// risesThroughout reports whether the probe rose by k or more over a window, and
+// by its share in each half: hot water from a kettle lifts it once and no more.
+func (p *probe) risesThroughout(at, window time.Duration, k float64) bool {
+	half := window / 2
+	early, late := p.long.between(at-window, at-half), p.long.between(at-half, at)
+	least := k / window.Seconds()
+	return early.whole(half) && late.whole(half) && early.slope >= least && late.slope >= least
 }
 
 // age moves the batch through the phases that need no event.
 func (s *State) age(cfg *Config, v *sight) {
 	c := &s.course
 	switch {
-	case c.phase == Heating && v.oil.good && v.oil.c >= v.floor:
+	case c.phase == Heating && v.oil.good && v.oil.c >= v.floor && !s.swapped.is:
 		c.to(Holding, v.now)
 	case c.phase == Straining && v.now-c.since >= strainingFor:
 		c.to(Settling, v.now)

@@ -54,6 +54,12 @@ func judgeDishBare(cfg *Config, s *State, v *sight) Finding {
 		return Finding{}
 	}
 	steady := time.Duration(lim.SteadyS * float64(time.Second))
+	if s.course.poured && v.now-s.course.lastIn < steady && s.water.Estimate().ToBareS.P50 > 0 {
+		// The maker has answered, and by the reckoning it was enough. The base is
+		// judged anew once the pour has mixed, from where the oil stands then.
+		*m = bareMemory{}
+		return clear
+	}
 	bath := v.bath.long.between(v.now-steady, v.now)
 	oil := v.oil.long.between(v.now-bareWindow, v.now)
 	if !bath.whole(steady) || !oil.whole(bareWindow) {

@@ -91,7 +91,9 @@ func (p *Publisher) receive(_ mqtt.Client, m mqtt.Message) {
 	}
 	o := order{bath: bath, text: string(m.Payload())}
 	if m.Retained() {
-		// The broker would repeat it at each connection, for ever.
+		// The broker kept it and would repeat it at each connection, for ever. One
+		// that is sent while we are connected comes without the flag
+		// [MQTT-3.3.1-9] and is obeyed, that once.
 		p.answer(o, 0, errors.New("order: retained; orders must be sent without the retain flag"))
 		return
 	}

@@ -243,10 +243,11 @@ func TestOrdersAreRefusedUnlessTheyAreAllowedAndSound(t *testing.T) {
 }
 
 // A retained order would be given anew at every connection.
-func TestARetainedOrderIsRefused(t *testing.T) {
+func TestAnOrderThatTheBrokerKeptIsRefused(t *testing.T) {
 	eachBroker(t, func(t *testing.T, _ testBroker, address string) {
 		e := listen(t, address)
 		e.say(t, site+"/north/do", "light", true)
+		e.hear(t, "/north/do", "light") // from here on the broker passes it on as retained
 		p := publisher(t, address, func(o *Options) {
 			o.AllowCommands = true
 			o.OnCommand = func(context.Context, Command) error {

@@ -25,7 +25,7 @@ func judgeProbeDoubtful(cfg *Config, s *State, v *sight) Finding {
 	for _, r := range [...]sensors.Role{sensors.Oil, sensors.Bath} {
 		p := &s.probes[r]
 		switch {
-		case p.good:
+		case p.good, p.tooHot():
 		case p.silent(v.now, lasts) && !wordless(p.fault), p.flaps(v.now, lasts):
 			return raised(doubtCause(r, p.fault), 0, 0)
 		}
@@ -36,7 +36,7 @@ func judgeProbeDoubtful(cfg *Config, s *State, v *sight) Finding {
 	if was := s.last[ProbeDoubtful]; was.Level == Raised && was.Cause != swappedCause {
 		p := &s.probes[was.Cause>>5]
 		gone := p.silent(v.now, lasts) && wordless(p.fault) // probe-silent speaks
-		if p.share >= doubtShare/4 && !gone {
+		if p.share >= doubtShare/4 && !gone && !p.tooHot() {
 			return was
 		}
 	}

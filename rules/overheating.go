@@ -66,6 +66,9 @@ const (
 
 func judgeOverheating(cfg *Config, s *State, v *sight) Finding {
 	m := &s.hot
+	if v.oil.tooHot() {
+		return s.last[Overheating]
+	}
 	if !v.oil.good {
 		return Finding{}
 	}

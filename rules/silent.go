@@ -29,7 +29,7 @@ func judgeBathSilent(cfg *Config, s *State, v *sight) Finding {
 		return clear
 	}
 	after := cfg.Limits.BathSilent.after()
-	if v.oil.silent(v.now, after) && v.bath.silent(v.now, after) {
+	if v.oil.silent(v.now, after) && v.bath.silent(v.now, after) && !v.oil.tooHot() && !v.bath.tooHot() {
 		return raised(0, (v.now - max(v.oil.since, v.bath.since)).Seconds(), 0)
 	}
 	return clear

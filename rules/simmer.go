@@ -38,6 +38,9 @@ func judgeOffTheSimmer(cfg *Config, s *State, v *sight) Finding {
 	if !v.bath.good {
 		return Finding{}
 	}
+	if s.last[BoilingDry].Level == Raised {
+		return clear // a dry pan must not be told to simmer
+	}
 	limit := v.floor + lim.AboveFloorK
 	if v.bath.c >= limit+lim.ReleaseK {
 		m.reached, m.off = true, false

@@ -38,7 +38,8 @@ func (s *State) sinceFrame() time.Duration {
 // forgetContinuity drops what rests on one unbroken clock.
 func (s *State) forgetContinuity() {
 	s.framed, s.hold.linked = false, false
-	s.dry, s.hot, s.swapped = dryMemory{}, hotMemory{}, swapMemory{}
+	s.dry.over, s.dry.back = 0, false
+	s.hot, s.swapped = hotMemory{}, swapMemory{}
 	for r := range s.probes {
 		p := &s.probes[r]
 		// What a probe said before is no witness against what it says now.

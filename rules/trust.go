@@ -37,7 +37,8 @@ const (
 	// powerOnValue is what a DS18B20 says before it has converted (data sheet
 	// 19-7487): +85 °C.
 	powerOnValue = physic.ZeroCelsius + 85*physic.Celsius
-	powerOnStep  = 5.0 // K: a step to exactly 85 °C larger than this is the chip, not the water
+	tooHotFrom   = 110.0 // °C
+	powerOnStep  = 5.0   // K: a step to exactly 85 °C larger than this is the chip, not the water
 )
 
 // probe is what is known of one probe.
@@ -151,6 +152,11 @@ func (p *probe) stuck(other *probe, lim DoubtLimits, must func(otherThen, otherN
 		}
 	}
 }
+
+// tooHot reports whether the probe stopped reading because it went past +125 °C,
+// to which the way leads through tooHotFrom: not a fault of the probe but of
+// what it measures.
+func (p *probe) tooHot() bool { return p.fault == sensors.OutOfRange && p.seen && p.c > tooHotFrom }
 
 // silent reports whether p has given nothing to go by for at least d.
 func (p *probe) silent(at time.Duration, d time.Duration) bool {

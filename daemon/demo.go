@@ -62,6 +62,11 @@ func (c *demoCommand) Run(ctx context.Context, out io.Writer, log *slog.Logger) 
 	if err != nil {
 		return err
 	}
+	yard.choose = func(bath, recipe string) {
+		if err := a.Recipe(ctx, bath, recipe); err != nil && ctx.Err() == nil {
+			log.Warn("the story could not choose a recipe", "bath", bath, "recipe", recipe, "error", err)
+		}
+	}
 	yard.enter = func(bath string, e rules.Event) {
 		if err := a.Event(ctx, bath, e, storyteller); err != nil && ctx.Err() == nil {
 			log.Warn("the story could not enter an event", "bath", bath, "event", e.String(), "error", err)

@@ -38,6 +38,8 @@ type yard struct {
 	began     time.Time
 	until     time.Duration // of the story; 0: until stopped
 	over      func()
+	begun     bool
+	choose    func(bath, recipe string)
 	enter     func(bath string, e rules.Event)
 }
 
@@ -148,6 +150,10 @@ func (y *yard) advance(time.Duration) {
 	if y.until > 0 && now >= y.until {
 		y.over()
 		return
+	}
+	if !y.begun {
+		y.begun = true
+		y.choose("south", "marigold-dried")
 	}
 	for _, b := range y.baths {
 		for _, due := range b.live.AdvanceTo(now) {

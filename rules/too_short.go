@@ -10,12 +10,12 @@ import (
 // the hold unfinished.
 type TooShortLimits struct {
 	// CoolingS: oil that fell below its floor and has not climbed for so long is
-	// not a top-up being heated up again: half a litre of cold water in a litre is back at
-	// the boil within ten minutes on 500 W (4.19·1.5·30/0.5 s = 380 s).
+	// not a top-up being heated up again: 0.7 kg of cold water take
+	// 4.19·0.7·85/0.45 = 550 s on a simmer of 450 W, and the oil turns with them.
 	CoolingS float64 `toml:"cooling_s" json:"cooling_s"`
 }
 
-var defaultTooShort = TooShortLimits{CoolingS: 420}
+var defaultTooShort = TooShortLimits{CoolingS: 600}
 
 // The causes of too-short. A: hold done, s; B: hold asked, s.
 const (
@@ -35,6 +35,9 @@ const (
 	// coolClimb, K/min: oil that climbs so is on its way back: 5 W/K from a bath
 	// 10 K hotter, less the loss to the room, into 2.3 kJ/K of oil and glass.
 	coolClimb = 0.3
+	// coolBand, K: oil that hovers about its floor has not lost its heat: 1 % of
+	// the probe's range (ISA-18.2 table of starting dead bands, from memory).
+	coolBand = 1.25
 )
 
 func judgeTooShort(cfg *Config, s *State, v *sight) Finding {
@@ -61,10 +64,13 @@ func judgeTooShort(cfg *Config, s *State, v *sight) Finding {
 		m.falls = false
 		return clear
 	case m.falls: // and staying where it fell to is no recovery
-	case l.slope >= 0:
+	case l.slope >= 0, v.oil.c > v.floor-coolBand:
 		return clear
 	default:
 		m.falls, m.below = true, v.now
+	}
+	if s.course.poured {
+		m.below = max(m.below, s.course.lastIn) // water was added: it gets its time
 	}
 	if (v.now - m.below).Seconds() < cfg.Limits.TooShort.CoolingS {
 		return clear

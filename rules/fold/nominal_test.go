@@ -2,17 +2,18 @@ package fold_test
 
 import (
 	"fmt"
-	"strings"
+	"slices"
 	"testing"
 	"time"
 
 	"bainward/rules"
 	"bainward/rules/fold"
 	"bainward/rules/trace"
+	"bainward/sensors"
 	"bainward/sensors/bench"
 )
 
-// raisedIn folds a trace and lists what alarms came up, each with its instant.
+// raisedIn folds a trace and lists the alarms that came up, as a maker is told.
 func raisedIn(cfg *rules.Config, rows []trace.Row) []fold.Line {
 	var up []fold.Line
 	fold.Replay(cfg, rows, func(l fold.Line) {
@@ -23,52 +24,72 @@ func raisedIn(cfg *rules.Config, rows []trace.Row) []fold.Line {
 	return up
 }
 
-// without takes the barometer away: the pressure is then the site's, and the
-// weather is up to 3 kPa off it.
-func without(rig bench.Rig) bench.Rig {
-	rig.Barometer.Fitted = false
-	return rig
+// raisesOnly fails for each alarm that came up and is not among those allowed.
+func raisesOnly(t *testing.T, where string, cfg *rules.Config, rows []trace.Row, allowed ...string) {
+	t.Helper()
+	for _, l := range raisedIn(cfg, rows) {
+		if !slices.Contains(allowed, l.Alarm) {
+			t.Errorf("%s: %s after %s: %s", where, l.Alarm, l.At.Sub(rows[0].Wall), l.Text)
+		}
+	}
 }
 
-// elevationOf is what the maker of a rig writes down: the rig's weather is
-// within ±2.5 % of the standard atmosphere there. Found by halving.
-func elevationFor(pascal float64) float64 {
-	low, high := -500.0, 3500.0
-	for range 40 {
-		mid := (low + high) / 2
-		if bench.PressureAt(mid) > pascal {
-			low = mid
+// withoutBarometer returns the rows of a site that has none.
+func withoutBarometer(rows []trace.Row) []trace.Row {
+	bare := slices.Clone(rows)
+	for i := range bare {
+		bare[i].Pressure = sensors.Pressure{Fault: sensors.NotFitted}
+	}
+	return bare
+}
+
+// elevationOf returns where the standard atmosphere has a pressure, by halving:
+// the bench's own law, not that of the rules.
+func elevationOf(pascal float64) float64 {
+	low, high := -1000.0, 5000.0
+	for range 50 {
+		if middle := (low + high) / 2; bench.PressureAt(middle) > pascal {
+			low = middle
 		} else {
-			high = mid
+			high = middle
 		}
 	}
 	return low
 }
 
-// A bath that is looked after for its whole hold raises nothing but requests
-// for water, in forty kitchens that differ as kitchens do.
-func TestALookedAfterBathAsksForNothingButWater(t *testing.T) {
+// A bath looked after for all of its hold asks for water and for nothing else,
+// in forty kitchens that differ as kitchens do: with a barometer, and by the
+// elevation alone while the weather is 3 kPa to either side of it.
+func TestABathLookedAfterAsksForNothingButWater(t *testing.T) {
 	const kitchens = 40
 	for seed := uint64(1); seed <= kitchens; seed++ {
-		rig := bench.Vary(seed)
-		script, err := bench.Attend(rig, bench.Habits{TopUpEvery: 25 * time.Minute})
-		if err != nil {
-			t.Fatal(err)
-		}
-		rows, _ := run(t, rig, script, time.Second)
-		cfg := configOf(rig)
-		told(t, fmt.Sprintf("kitchen %d", seed), rows, raisedIn(&cfg, rows), "top-up-due")
-		last := rows[len(rows)-1]
-		_ = last
+		t.Run(fmt.Sprint("kitchen ", seed), func(t *testing.T) {
+			if testing.Short() && seed > 5 {
+				t.Skip("five kitchens will do")
+			}
+			t.Parallel()
+			rig := bench.Vary(seed)
+			script, err := bench.Attend(rig, bench.Habits{TopUpEvery: 25 * time.Minute, Hold: 170 * time.Minute})
+			if err != nil {
+				t.Fatal(err)
+			}
+			rows, _ := run(t, rig, script, time.Second)
+			cfg := configOf(rig)
+			raisesOnly(t, "with a barometer", &cfg, rows, "top-up-due")
+			blind := withoutBarometer(rows)
+			for _, weather := range []float64{-3000, 3000} {
+				cfg.Elevation = elevationOf(rig.Air.Pressure - weather)
+				raisesOnly(t, fmt.Sprintf("by the elevation, weather %+.0f Pa", weather), &cfg, blind, "top-up-due")
+			}
+		})
 	}
 }
 
-// told fails for each alarm that is not among those allowed.
-func told(t *testing.T, where string, rows []trace.Row, up []fold.Line, allowed ...string) {
-	t.Helper()
-	for _, l := range up {
-		if !strings.Contains(strings.Join(allowed, " "), l.Alarm) {
-			t.Errorf("%s: at %s %s: %s", where, l.At.Sub(rows[0].Wall), l.Alarm, l.Text)
-		}
+// The same at three elevations, by the scripts that people can read.
+func TestANominalBathIsQuietAtAnyElevation(t *testing.T) {
+	for _, name := range []string{"nominal-0m", "nominal-1500m", "nominal-2500m"} {
+		rows, _ := run(t, bench.DefaultRig(), readScript(t, "../../testdata/baths/"+name+".bath"), time.Second)
+		cfg := configOf(bench.DefaultRig())
+		raisesOnly(t, name, &cfg, rows, "top-up-due")
 	}
 }

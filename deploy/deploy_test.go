@@ -135,7 +135,8 @@ func TestEveryFileOfTheFolderIsInItsReadme(t *testing.T) {
 	}
 	readme := read(t, "README.md")
 	for _, f := range files {
-		if f.Name() != "README.md" && !strings.Contains(readme, f.Name()) {
+		own := f.Name() == "README.md" || strings.HasSuffix(f.Name(), "_test.go")
+		if !own && !strings.Contains(readme, f.Name()) {
 			t.Errorf("README.md does not name %s", f.Name())
 		}
 	}

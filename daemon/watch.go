@@ -19,7 +19,7 @@ import (
 )
 
 type watchCommand struct {
-	Site   string        `required:"" type:"existingfile" placeholder:"FILE" help:"The site file."`
+	Site   string        `required:"" placeholder:"FILE" help:"The site file."`
 	Root   string        `placeholder:"DIR" help:"Folder of the kernel's 1-Wire devices, in place of the site file's."`
 	Record string        `placeholder:"DIR" help:"Folder of the record, in place of the site file's."`
 	Listen string        `placeholder:"ADDR" help:"Where the pages are served, in place of the site file's."`

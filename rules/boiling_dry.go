@@ -98,7 +98,7 @@ func judgeBoilingDry(cfg *Config, s *State, v *sight) Finding {
 func (s *State) watchFall(cfg *Config, v *sight, limit float64) {
 	m, lim := &s.dry, &cfg.Limits.BoilingDry
 	if !s.course.lit {
-		*m = dryMemory{}
+		*m = dryMemory{over: m.over} // a pan left on the flame after straining
 		return
 	}
 	simmers := v.bath.c >= v.boiling-lim.SimmerK && v.bath.c <= limit

@@ -138,10 +138,9 @@ func (s *State) noticeHeat(v *sight) bool {
 // risesThroughout reports whether the probe rose by k or more over a window, and
 // by its share in each half: hot water from a kettle lifts it once and no more.
 func (p *probe) risesThroughout(at, window time.Duration, k float64) bool {
-	half := window / 2
-	early, late := p.long.between(at-window, at-half), p.long.between(at-half, at)
+	early, late, whole := p.halves(at, window)
 	least := k / window.Seconds()
-	return early.whole(half) && late.whole(half) && early.slope >= least && late.slope >= least
+	return whole && early.slope >= least && late.slope >= least
 }
 
 // age moves the batch through the phases that need no event.

@@ -80,6 +80,7 @@ type swapMemory struct {
 	oil   float64
 	bath  float64
 	right time.Duration // how long they have stood the right way round since
+	ahead time.Duration // how long the bath has led since the heat is on
 }
 
 const (
@@ -116,13 +117,22 @@ func judgeSwapped(cfg *Config, s *State, v *sight) bool {
 	if !v.oil.good || !v.bath.good {
 		return m.is
 	}
+	if v.bath.c-v.oil.c >= cfg.Limits.ProbeDoubtful.SwappedK {
+		m.ahead += v.since
+	}
 	switch {
 	case s.looksSwapped(cfg, v) && v.oil.c > 35:
 		if !m.seems {
 			m.seems, m.at = true, v.now
 		}
 		m.right = 0
-		if v.now-m.at >= swapLasts {
+		lasts := swapLasts
+		if m.ahead >= swapLasts {
+			// They were right, and a big cold top-up that nobody entered makes the
+			// oil lead for a while too.
+			lasts = swapCleared
+		}
+		if v.now-m.at >= lasts {
 			m.is, m.oil, m.bath = true, v.oil.c, v.bath.c
 		}
 	case !m.is:

@@ -32,8 +32,9 @@ type shortMemory struct {
 
 const (
 	coolWindow = 2 * time.Minute
-	// coolClimb, K/min: oil that climbs so is on its way back: 5 W/K from a bath
-	// 10 K hotter, less the loss to the room, into 2.3 kJ/K of oil and glass.
+	// coolClimb, K/min: oil that climbs so, or whose bath does, is on its way
+	// back: 5 W/K from a bath 10 K hotter, less the loss to the room, into
+	// 2.3 kJ/K of oil and glass.
 	coolClimb = 0.3
 	// coolBand, K: oil that hovers about its floor has not lost its heat: 1 % of
 	// the probe's range (ISA-18.2 table of starting dead bands, from memory).
@@ -59,8 +60,9 @@ func judgeTooShort(cfg *Config, s *State, v *sight) Finding {
 	if !l.whole(coolWindow) {
 		return s.last[TooShort]
 	}
+	heat := v.bath.long.between(v.now-coolWindow, v.now)
 	switch {
-	case l.slope*60 >= coolClimb:
+	case l.slope*60 >= coolClimb, v.bath.good && heat.whole(coolWindow) && heat.slope*60 >= coolClimb:
 		m.falls = false
 		return clear
 	case m.falls: // and staying where it fell to is no recovery

@@ -163,6 +163,14 @@ func (p *probe) silent(at time.Duration, d time.Duration) bool {
 	return !p.good && p.bad >= 2 && at-p.since >= d
 }
 
+// halves returns the fits over both halves of a window, and whether both rest on
+// enough. What goes on all through it shows in both; what happened once, in one.
+func (p *probe) halves(at, window time.Duration) (early, late line, whole bool) {
+	half := window / 2
+	early, late = p.long.between(at-window, at-half), p.long.between(at-half, at)
+	return early, late, early.whole(half) && late.whole(half)
+}
+
 // line returns the fit over the last window, from the trail that suits it.
 func (p *probe) line(at, window time.Duration) line {
 	if window <= trailLen*shortSpan/2 {

@@ -69,6 +69,7 @@ func TestABathLookedAfterAsksForNothingButWater(t *testing.T) {
 			}
 			t.Parallel()
 			rig := bench.Vary(seed)
+			rig.Step = time.Second // four times the usual: what is tested here is slow
 			script, err := bench.Attend(rig, bench.Habits{TopUpEvery: 25 * time.Minute, Hold: 170 * time.Minute})
 			if err != nil {
 				t.Fatal(err)

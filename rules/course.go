@@ -101,12 +101,12 @@ func (s *State) recharge(cfg *Config, at time.Duration) {
 	c := &s.course
 	if s.Begun() {
 		s.judgeHold(cfg)
+		c.lit = false
 		c.pass++
 	}
 	s.begin(at)
 	s.hold.again()
 	s.short, s.simmer, s.bare = shortMemory{}, simmerMemory{}, bareMemory{}
-	c.lit = false
 	s.light(at)
 }
 
@@ -168,6 +168,7 @@ func (s *State) judgeHold(cfg *Config) {
 		c.anyCut = true
 		s.short.cut, s.short.had = true, s.hold.done
 	}
+	c.lit = false // it is in passes now
 	s.updateVerdict(cfg)
 }
 

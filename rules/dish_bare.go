@@ -77,12 +77,15 @@ func judgeDishBare(cfg *Config, s *State, v *sight) Finding {
 	}
 	// What the bath itself came down by, the oil may follow in full.
 	sag := m.peak - oil.mean - math.Max(0, m.high-bath.mean)
+	// A stir or a splash of cooler oil lowers the oil once; a sag goes on.
+	early, late, _ := v.oil.halves(v.now, bareWindow)
+	sagging := oil.slope*60 <= -sagKPerMin && math.Max(early.slope, late.slope) < 0
 	factor := 1.0
 	if s.sureOfWater() {
 		factor = lim.DoubtFactor
 	}
 	switch {
-	case oil.slope*60 <= -sagKPerMin && sag >= factor*math.Max(lim.SagK, lim.SagShare*m.gap):
+	case sagging && sag >= factor*math.Max(lim.SagK, lim.SagShare*m.gap):
 		m.bare = true
 	case oil.slope*60 >= sagKPerMin || sag < lim.SagK/2:
 		m.bare = false

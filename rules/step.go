@@ -62,6 +62,9 @@ func (s *State) frame(cfg *Config, f *sensors.Frame) {
 		s.noticed = Light
 	}
 	s.doubtStuck(cfg, &v)
+	for r := range s.probes {
+		s.probes[r].count(s.now)
+	}
 	swapped := judgeSwapped(cfg, s, &v)
 	s.hold.take(&v, s.course.lit && !swapped)
 	s.age(cfg, &v)

@@ -18,8 +18,8 @@ type brokerage struct {
 	out      *publish.Publisher
 }
 
-// openBroker starts what the site file asks for. A broker elsewhere that is
-// away is no error: the publisher goes on trying.
+// openBroker prepares what the site file asks for; its own broker is started.
+// A word is published only after start.
 func openBroker(s *site.Site, log *slog.Logger) (*brokerage, error) {
 	b := &brokerage{}
 	if s.Broker == nil {
@@ -42,8 +42,16 @@ func openBroker(s *site.Site, log *slog.Logger) (*brokerage, error) {
 	if b.out, err = publish.New(o); err != nil {
 		return nil, errors.Join(err, b.Close())
 	}
-	b.out.Start()
 	return b, nil
+}
+
+// start begins to publish. A broker elsewhere that is away is no error: the
+// publisher goes on trying. A daemon that finds its record in use must not have
+// come so far: it would speak with the other one's name.
+func (b *brokerage) start() {
+	if b.out != nil {
+		b.out.Start()
+	}
 }
 
 // publisher is what the app announces to; nil if there is no broker.

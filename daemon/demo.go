@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"io/fs"
 	"log/slog"
 	"os"
 	"path/filepath"
@@ -31,6 +32,13 @@ func (c *demoCommand) Run(ctx context.Context, out io.Writer, log *slog.Logger) 
 	if !(c.Speed >= 0.1 && c.Speed <= maxSpeed) {
 		return fmt.Errorf("run the demo at speed %v: want 0.1 to %d", c.Speed, maxSpeed)
 	}
+	until, err := parseFor(c.For)
+	if err != nil {
+		return err
+	}
+	if err := checkKeep(c.Keep); err != nil {
+		return err
+	}
 	dir, err := os.MkdirTemp("", "bainward-demo-")
 	if err != nil {
 		return fmt.Errorf("make a folder for the demo: %w", err)
@@ -42,10 +50,7 @@ func (c *demoCommand) Run(ctx context.Context, out io.Writer, log *slog.Logger) 
 	}
 	ctx, cancel := context.WithCancel(ctx)
 	defer cancel()
-	if yard.until, err = parseFor(c.For); err != nil {
-		return err
-	}
-	yard.over = cancel
+	yard.until, yard.over = until, cancel
 	record := c.Keep
 	if record == "" {
 		record = filepath.Join(dir, "record")
@@ -77,6 +82,24 @@ func (c *demoCommand) Run(ctx context.Context, out io.Writer, log *slog.Logger) 
 	}
 	if c.Keep != "" {
 		fmt.Fprintf(out, "The record is in %s.\n", c.Keep)
+	}
+	return nil
+}
+
+// checkKeep refuses a folder that holds something already: an invented story
+// must never be told into the record of a real bath.
+func checkKeep(dir string) error {
+	if dir == "" {
+		return nil
+	}
+	there, err := os.ReadDir(dir)
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		return nil
+	case err != nil:
+		return fmt.Errorf("keep the demo's record in %q: %w: name a folder that is not there yet", dir, err)
+	case len(there) > 0:
+		return fmt.Errorf("keep the demo's record in %q: it is not empty: name a folder that is not there yet", dir)
 	}
 	return nil
 }

@@ -66,6 +66,7 @@ func (c *watchCommand) Run(ctx context.Context, out io.Writer, log *slog.Logger)
 	if err != nil {
 		return err
 	}
+	broker.start()
 	return a.Run(ctx)
 }
 

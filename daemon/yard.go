@@ -34,7 +34,7 @@ type yard struct {
 	barometer sensors.Barometer
 	baths     []*yardBath
 	kernel    *wire.Kernel
-	speed     float64
+	uptime    func() time.Duration // of the story
 	began     time.Time
 	until     time.Duration // of the story; 0: until stopped
 	over      func()
@@ -61,7 +61,10 @@ func newYard(w1Dir string, speed float64) (*yard, error) {
 	if err != nil {
 		return nil, err
 	}
-	y := &yard{site: s, speed: speed, began: time.Now()}
+	began := time.Now()
+	y := &yard{site: s, began: began, uptime: func() time.Duration {
+		return time.Duration(float64(time.Since(began)) * speed)
+	}}
 	// The wires have a clock of their own, on which conversions cost nothing of
 	// the demo's time.
 	ticks := new(wire.ManualClock)
@@ -139,14 +142,13 @@ func (y *yard) addBath(b site.Bath, rig bench.Rig, line *wire.Line) error {
 
 // clock is the yard's time: it runs speed times faster than the machine's.
 func (y *yard) clock() app.Clock {
-	uptime := func() time.Duration { return time.Duration(float64(time.Since(y.began)) * y.speed) }
-	return app.Clock{Uptime: uptime, Wall: func() time.Time { return y.began.Add(uptime()) }}
+	return app.Clock{Uptime: y.uptime, Wall: func() time.Time { return y.began.Add(y.uptime()) }}
 }
 
 // advance lets the baths come up to now before they are read, and enters what
 // the story says was done.
 func (y *yard) advance(time.Duration) {
-	now := y.clock().Uptime()
+	now := y.uptime()
 	if y.until > 0 && now >= y.until {
 		y.over()
 		return

@@ -32,8 +32,11 @@ type App struct {
 
 	base   time.Duration // offset at uptime zero
 	lastAt time.Duration
-	clock  wallWatch
-	deeds  chan deed
+	clock  wallWatch // at the last recorded poll
+	// barometer says that the last poll had one, be it that it failed.
+	barometer bool
+	deeds     chan deed
+	ended     chan struct{} // closed when no more deeds are taken
 
 	shown atomic.Pointer[[]fold.Snapshot]
 	mu    sync.RWMutex // over the histories, which pages read
@@ -56,7 +59,7 @@ func New(ctx context.Context, opt Options) (*App, error) {
 	if err := opt.check(); err != nil {
 		return nil, err
 	}
-	a := &App{opt: opt, deeds: make(chan deed)}
+	a := &App{opt: opt, deeds: make(chan deed), ended: make(chan struct{})}
 	if err := a.open(ctx); err != nil {
 		return nil, errors.Join(err, a.undo())
 	}

@@ -45,12 +45,17 @@ type change struct {
 func (d *draft) add(bath string, b record.Body) {
 	e, err := record.Of(d.at, d.wall, bath, b)
 	if err != nil {
-		if d.err == nil {
-			d.err = err
-		}
+		d.fail(err)
 		return
 	}
 	d.entries = append(d.entries, e)
+}
+
+// fail keeps the first thing that makes the draft one that cannot be recorded.
+func (d *draft) fail(err error) {
+	if d.err == nil {
+		d.err = err
+	}
 }
 
 // then remembers what to do once the record holds the draft.
@@ -60,13 +65,18 @@ func (d *draft) then(f func()) { d.after = append(d.after, f) }
 // the entry of the input itself.
 func (d *draft) input(b *bath, state *fold.Bath, batch *string, in rules.Input, own func()) {
 	next, told := state.Step(b.cfg, in)
+	var out []rules.ID
 	if told.Opened {
+		if out = d.returnAll(b, state); len(out) > 0 {
+			next, told = state.Step(b.cfg, in)
+		}
 		d.close(b, state, batch)
 		d.open(b, batch)
 	}
 	own()
 	*state = next
-	d.follow(b, &told)
+	d.follow(b, state, &told)
+	d.takeOut(b, state, out)
 	if told.Noticed != rules.NoEvent {
 		e := rules.Event{Kind: told.Noticed}
 		d.input(b, state, batch, rules.OfEvent(in.At, e), func() {
@@ -78,19 +88,25 @@ func (d *draft) input(b *bath, state *fold.Bath, batch *string, in rules.Input, 
 // seenBy stands for the person in events that nobody entered.
 const seenBy = "seen, not logged"
 
-// follow drafts the entries that follow from what an input changed.
-func (d *draft) follow(b *bath, told *fold.Told) {
+// follow drafts the entries that follow from what an input changed, and
+// remembers what there is to announce. state is the bath after it.
+func (d *draft) follow(b *bath, state *fold.Bath, told *fold.Told) {
+	d.write(b, state, told)
+	if len(told.Changes.All()) > 0 || told.Before != told.After {
+		d.changes = append(d.changes, change{b, *told})
+	}
+}
+
+// write drafts the entries that follow from what an input changed.
+func (d *draft) write(b *bath, state *fold.Bath, told *fold.Told) {
 	if told.Before != told.After {
-		d.add(b.name, record.PhaseOf(told.After, 0))
+		d.add(b.name, record.PhaseOf(told.After, state.Rules.Pass()))
 	}
 	for _, id := range told.Moved() {
 		d.add(b.name, record.FindingOf(id, told.Found[id]))
 	}
 	for _, c := range told.Changes.All() {
 		d.add(b.name, record.AlarmOf(c))
-	}
-	if len(told.Changes.All()) > 0 || told.Before != told.After {
-		d.changes = append(d.changes, change{b, *told})
 	}
 }
 

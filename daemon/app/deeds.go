@@ -18,11 +18,15 @@ type deed struct {
 	answer chan error
 }
 
+var errEnded = errors.New("the daemon is stopping; it was not entered")
+
 // ask hands a deed to the loop and waits until it is recorded or refused.
 func (a *App) ask(ctx context.Context, bath string, do func(context.Context, *draft, *bath) error) error {
 	d := deed{bath: bath, do: do, answer: make(chan error, 1)}
 	select {
 	case a.deeds <- d:
+	case <-a.ended:
+		return errEnded
 	case <-ctx.Done():
 		return fmt.Errorf("the daemon did not take it in time: %w", ctx.Err())
 	}
@@ -110,24 +114,35 @@ func (a *App) Alarm(ctx context.Context, bathName string, c alarm.Command, who s
 			return err
 		}
 		d.add(b.name, record.CommandOf(c, who))
-		d.follow(b, &told)
+		d.follow(b, &state, &told)
 		d.then(func() { b.state = state })
 		return nil
 	})
 }
 
-// Recipe chooses what the batch is made by, until the heat is on.
+// fixed reports whether the recipe of the batch in hand can no longer change.
+func (b *bath) fixed() bool {
+	return b.state.Rules.Begun() && b.state.Rules.Phase() != rules.Idle
+}
+
+// Recipe chooses what the batch is made by, until the heat is on. After a batch
+// has ended it is the next one's, and the one that ended is closed: what is
+// judged by one recipe must not be taken back into another.
 func (a *App) Recipe(ctx context.Context, bathName, name string) error {
 	return a.ask(ctx, bathName, func(_ context.Context, d *draft, b *bath) error {
-		if b.state.Rules.Phase() != rules.Idle && b.state.Rules.Begun() {
+		if b.fixed() {
 			return fmt.Errorf("the recipe is fixed once the bath is lit; the batch is %s", b.state.Rules.Phase())
 		}
 		cfg, err := a.opt.Site.Config(b.name, name)
 		if err != nil {
 			return err
 		}
+		batch := b.batch
+		if !b.state.Rules.Begun() {
+			d.close(b, &b.state, &batch)
+		}
 		d.add(b.name, record.Config{Config: cfg})
-		d.then(func() { b.cfg = &cfg })
+		d.then(func() { b.cfg, b.batch = &cfg, batch })
 		return nil
 	})
 }
@@ -144,7 +159,7 @@ func (a *App) Void(ctx context.Context, bathName string, entry int64, reason, wh
 		}
 		d.add(b.name, record.Correction{Voids: entry, Reason: reason, By: who})
 		state, told := b.state.Refold(past, d.at)
-		d.follow(b, &told)
+		d.follow(b, &state, &told)
 		d.then(func() { b.state = state })
 		return nil
 	})

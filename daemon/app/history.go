@@ -30,7 +30,9 @@ const (
 // point adds the frame to the trace.
 func (h *history) point(b *fold.Bath, cfg *rules.Config, f sensors.Frame) {
 	h.extendHold(b, f.At)
-	if n := len(h.points); n > 0 && f.At-h.points[n-1].At < pointEvery {
+	// Counted from offset zero, so that the points are the same ones when the
+	// history is made again from the middle.
+	if n := len(h.points); n > 0 && f.At/pointEvery == h.points[n-1].At/pointEvery {
 		return
 	}
 	s := b.Show(cfg, f)

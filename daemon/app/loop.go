@@ -15,6 +15,7 @@ import (
 // loop takes polls and deeds, one at a time, until ctx ends. Each becomes a
 // draft; the draft is recorded; only then does it count and is told.
 func (a *App) loop(ctx context.Context, polls <-chan poll) {
+	defer close(a.ended)
 	patience := max(giveUp, 5*a.opt.Every)
 	silent := time.NewTimer(patience)
 	defer silent.Stop()
@@ -30,7 +31,7 @@ func (a *App) loop(ctx context.Context, polls <-chan poll) {
 		case <-silent.C:
 			// The wire hangs. Nothing read is an input like any other.
 			silent.Reset(max(a.opt.Every, time.Second))
-			a.takePoll(ctx, poll{err: fmt.Errorf("the wire has not answered for %s", patience)})
+			a.takePoll(ctx, a.silence(fmt.Errorf("the wire has not answered for %s", patience)))
 		}
 	}
 }
@@ -39,10 +40,15 @@ func (a *App) takePoll(ctx context.Context, p poll) {
 	if p.err != nil {
 		a.opt.Logger.Warn("read the probes", "error", p.err)
 	}
+	// A loop that comes here does not hang, whatever becomes of the poll. A full
+	// disk is no better after a restart, and the pages would be gone with it.
+	defer a.opt.Notify("WATCHDOG=1")
 	d := a.draft()
-	if step, set := a.clock.check(a.opt.Clock.Uptime(), d.wall); set {
+	clock := wallWatch{uptime: a.opt.Clock.Uptime(), wall: d.wall, has: true}
+	if step, set := a.clock.setBefore(clock); set {
 		d.add("", record.Clock{Step: step})
 	}
+	d.then(func() { a.clock, a.barometer = clock, p.pressure.Fault != sensors.NotFitted })
 	for _, b := range a.baths {
 		f := record.Rounded(b.frameOf(p, d.at, d.wall))
 		a.countFaults(b, f)
@@ -57,7 +63,15 @@ func (a *App) takePoll(ctx context.Context, p poll) {
 	if a.metrics != nil {
 		a.metrics.PollDone(p.took)
 	}
-	a.opt.Notify("WATCHDOG=1")
+}
+
+// silence is the poll of wires that gave nothing, for a reason.
+func (a *App) silence(why error) poll {
+	fault := sensors.NotFitted
+	if a.barometer {
+		fault = sensors.Absent
+	}
+	return poll{pressure: sensors.Pressure{Fault: fault}, err: why}
 }
 
 func (a *App) countFaults(b *bath, f sensors.Frame) {
@@ -155,7 +169,8 @@ func (a *App) announce(d *draft) {
 	a.opt.Publisher.Announce(a.Snapshots(), changes)
 }
 
-// wallWatch notices that the wall clock was set.
+// wallWatch is both clocks at a recorded poll; two of them show that the wall
+// clock was set in between.
 type wallWatch struct {
 	uptime time.Duration
 	wall   time.Time
@@ -165,11 +180,11 @@ type wallWatch struct {
 // setMoreThan is a step that no slewing clock makes between two polls.
 const setMoreThan = 2 * time.Second
 
-func (w *wallWatch) check(uptime time.Duration, wall time.Time) (step time.Duration, set bool) {
-	if w.has {
-		step = wall.Sub(w.wall) - (uptime - w.uptime)
-		set = step > setMoreThan || step < -setMoreThan
+// setBefore reports by how much the wall clock was set between w and now.
+func (w wallWatch) setBefore(now wallWatch) (step time.Duration, set bool) {
+	if !w.has {
+		return 0, false
 	}
-	w.uptime, w.wall, w.has = uptime, wall, true
-	return step, set
+	step = now.wall.Sub(w.wall) - (now.uptime - w.uptime)
+	return step, step > setMoreThan || step < -setMoreThan
 }

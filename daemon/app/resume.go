@@ -35,6 +35,7 @@ func (a *App) resume(ctx context.Context) error {
 func (a *App) goOn(ctx context.Context, end record.End) (record.Restart, error) {
 	uptime := a.opt.Clock.Uptime()
 	r := record.Restart{Boot: a.opt.Clock.Boot, Version: a.opt.Version, Uptime: uptime, GapKnown: true}
+	a.lastAt = end.At
 	if end.Seq == 0 {
 		a.base = -uptime
 		return r, nil
@@ -68,11 +69,11 @@ func (a *App) startAgain(ctx context.Context, restart record.Restart) error {
 	d := a.draft()
 	d.add("", restart)
 	for _, b := range a.baths {
-		b := b
 		in := rules.Input{Kind: rules.RestartInput, At: d.at, GapKnown: restart.GapKnown}
-		state, _ := b.state.Step(b.cfg, in)
+		state, told := b.state.Step(b.cfg, in)
+		d.follow(b, &state, &told) // a shelf may have ended meanwhile
 		d.then(func() { b.state = state })
-		if err := a.sameConfig(ctx, d, b); err != nil {
+		if err := a.sameConfig(d, b); err != nil {
 			return err
 		}
 	}
@@ -80,8 +81,9 @@ func (a *App) startAgain(ctx context.Context, restart record.Restart) error {
 }
 
 // sameConfig takes the site file's config for a bath, and drafts an entry if it
-// differs from the one that the record says held last.
-func (a *App) sameConfig(ctx context.Context, d *draft, b *bath) error {
+// differs from the one that the record says held last. What a lit batch is made
+// by stays as it was chosen, whatever became of the recipe in the site file.
+func (a *App) sameConfig(d *draft, b *bath) error {
 	held := b.cfg
 	recipe := ""
 	if held != nil {
@@ -89,10 +91,15 @@ func (a *App) sameConfig(ctx context.Context, d *draft, b *bath) error {
 	}
 	now, err := a.opt.Site.Config(b.name, recipe)
 	if err != nil {
-		now, err = a.opt.Site.Config(b.name, "")
-		if err != nil {
+		if now, err = a.opt.Site.Config(b.name, ""); err != nil {
 			return err
 		}
+		if b.fixed() {
+			now.Limits = held.Limits
+		}
+	}
+	if b.fixed() {
+		now.Recipe = held.Recipe
 	}
 	if held != nil && *held == now {
 		return nil

@@ -152,7 +152,11 @@ func sayProbeDoubtful(f Finding, u Units) string {
 		return fmt.Sprintf("The oil probe (%s) leads and the bath probe (%s) follows: they look swapped, or the dish is heated directly.", u.Temp(f.A), u.Temp(f.B))
 	}
 	role, fault := sensors.Role(f.Cause>>5), sensors.Fault(f.Cause&31)
-	return fmt.Sprintf("The %s probe cannot be believed: %s.", role, fault)
+	words := fault.String()
+	if fault == sensors.PowerOn && u == US {
+		words = "restarted without converting (185 °F)"
+	}
+	return fmt.Sprintf("The %s probe cannot be believed: %s.", role, words)
 }
 
 const adviceProbeDoubtful = "Look at the bath yourself until the readings can be trusted. Check plug, cable and supply of the probe, and that the oil probe is in the oil and the bath probe in the water. Only trusted readings count for the hold."

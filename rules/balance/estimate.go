@@ -26,7 +26,8 @@ type Estimate struct {
 	ToBareS     Range // until the dish base is bare if nothing is done, s; 0 when it is
 	ToDryS      Range // until no liquid water is left, s
 	HerbWaterKg Range // water the herb still holds, kg
+	HerbGone    bool  // the herb has given up its water
 }
 
 // Nothing is the Estimate before anything is known.
-var Nothing = Estimate{Unknown, Unknown, Unknown, Unknown, Unknown}
+var Nothing = Estimate{Unknown, Unknown, Unknown, Unknown, Unknown, false}

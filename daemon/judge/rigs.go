@@ -1,0 +1,82 @@
+package judge
+
+import (
+	"fmt"
+	"time"
+
+	"bainward/rules"
+	"bainward/rules/trace"
+	"bainward/sensors"
+	"bainward/sensors/bench"
+)
+
+// ConfigOf is what a maker would write into the site file about a rig.
+func ConfigOf(rig bench.Rig) rules.Config {
+	return rules.Config{
+		Bath: "rig",
+		Rig: rules.Rig{
+			PanInsideDiameter:   rig.Stated.PanInsideDiameter,
+			DishOutsideDiameter: rig.Stated.DishOutsideDiameter,
+			DishBaseHeight:      rig.Stated.DishBaseHeight,
+		},
+		Recipe: rules.Recipe{
+			OilML: rig.Dish.OilKg / 0.916 * 1000, HerbG: rig.Herb.Kg * 1000, Fresh: rig.Herb.Water > 0.4,
+		}.Complete(),
+		Limits: rules.DefaultLimits(),
+	}
+}
+
+// Rig is one varied bath.
+type Rig struct {
+	Seed uint64
+	// Exact: the maker measured pan and dish well; else each stated size is up
+	// to a tenth off.
+	Exact bool
+	Every time.Duration // between frames
+}
+
+func (r Rig) build() bench.Rig {
+	rig := bench.Vary(r.Seed)
+	if r.Exact {
+		rig.Stated = rig.True
+	}
+	if r.Seed%10 == 7 { // Vary goes to 2500 m only
+		rig.Air.Pressure = bench.PressureAt(3000)
+	}
+	rig.Step = 500 * time.Millisecond
+	return rig
+}
+
+// Course plays what kind asks for on the rig.
+func (r Rig) Course(kind Kind) (*Course, error) {
+	rig := r.build()
+	h := bench.Habits{SaysTo: 0.05, Longest: 4 * time.Hour}
+	switch kind {
+	case Tended:
+		h.TopUpEvery = 30 * time.Minute
+	case Unentered:
+		h.TopUpEvery, h.Unentered = 30*time.Minute, true
+	case Misled:
+		// Half a litre more is entered than was poured, and the second top-up is
+		// the last.
+		h.TopUpEvery, h.TopUps = 30*time.Minute, 2
+		h.First = []string{"say top-up 0.5 kg"}
+	}
+	script, err := bench.Attend(rig, h)
+	if err != nil {
+		return nil, err
+	}
+	c := &Course{
+		Name: fmt.Sprintf("rig %d", r.Seed), Kind: kind, Config: ConfigOf(rig),
+		BareKg: rig.True.BareKg(98), Hanging: rig.BathProbe.Place == bench.Hanging,
+	}
+	err = bench.Run(rig, script, r.Every, func(f sensors.Frame, events string, t bench.Truth) {
+		said, parse := rules.ParseEvents(events)
+		if parse != nil {
+			err = parse
+		}
+		c.Rows = append(c.Rows, trace.Row{Wall: f.Wall, At: f.At, Probes: f.Probes, Pressure: f.Pressure, Events: said})
+		c.Truth = append(c.Truth, Truth{At: f.At, WaterKg: t.WaterKg, HerbWaterKg: t.HerbWaterKg, Bare: t.Bare, Dry: t.Dry})
+	})
+	return c, err
+}

@@ -67,11 +67,12 @@ func (s *State) did(cfg *Config, e Event, at time.Duration) {
 		s.pour(cfg, e)
 	case Charge:
 		s.begin(at)
+		s.water.Charged(cfg.panRig())
 	case Light:
 		s.begin(at)
 		s.light(at, false)
 	case TurnDown:
-		s.water.TurnedDown()
+		s.water.TurnedDown(cfg.panRig())
 	case Strain:
 		if c.begun && !c.ended() {
 			s.judgeHold(cfg)
@@ -80,6 +81,7 @@ func (s *State) did(cfg *Config, e Event, at time.Duration) {
 		}
 	case Recharge:
 		s.begin(at)
+		s.water.Charged(cfg.panRig())
 		c.pass++
 		s.hold.again()
 		s.short, s.simmer, s.bare = shortMemory{}, simmerMemory{}, bareMemory{}

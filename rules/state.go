@@ -82,4 +82,4 @@ func (s *State) Bounds(cfg *Config) (floor, ceiling float64) { return s.bounds(c
 func (s *State) HoldOfBatch() time.Duration { return s.hold.total }
 
 // Noticed returns how many pours were seen in the bath that nobody entered.
-func (s *State) Noticed() int { return 0 }
+func (s *State) Noticed() int { return s.water.Seen.Pours }

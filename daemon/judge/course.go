@@ -38,6 +38,9 @@ type Course struct {
 	Truth   []Truth // in order of At
 	BareKg  float64 // water when the base is just bare; NaN if not known
 	Hanging bool    // the bath probe hangs; else it lies on the pan floor
+
+	ended time.Duration // when the dish left the bath
+	quiet []int         // by truth, the last one before hands or a bare base change something
 }
 
 // pouredKg is a rise of the water that no rounding makes.
@@ -101,30 +104,45 @@ func (c *Course) bareIn(i int) float64 {
 	return math.Max(0, margin) / rate
 }
 
+// ends is when the dish leaves the bath.
+func (c *Course) ends() time.Duration { return c.ended }
+
 // quietUntil is the last truth after i before water is poured in or taken out,
 // the base is bare or the dish goes.
-func (c *Course) quietUntil(i int) int {
-	for k := i; k+1 < len(c.Truth); k++ {
-		a, b := c.Truth[k], c.Truth[k+1]
-		lost := a.WaterKg - b.WaterKg
-		if lost < -1e-4 || lost > 0.01*(b.At-a.At).Seconds() || b.At >= c.ends() {
-			return k
+func (c *Course) quietUntil(i int) int { return c.quiet[i] }
+
+// prepare works out what the figures ask for again and again.
+func (c *Course) prepare() {
+	c.findBareKg()
+	c.findEnd()
+	c.quiet = make([]int, len(c.Truth))
+	for i := len(c.Truth) - 1; i >= 0; i-- {
+		c.quiet[i] = i
+		if i+1 == len(c.Truth) || c.disturbed(i) {
+			continue
 		}
-		if b.Bare {
-			return k + 1
+		c.quiet[i] = i + 1
+		if !c.Truth[i+1].Bare {
+			c.quiet[i] = c.quiet[i+1]
 		}
 	}
-	return len(c.Truth) - 1
 }
 
-// ends is when the dish leaves the bath.
-func (c *Course) ends() time.Duration {
+// disturbed reports whether hands change the water between truth i and the next.
+func (c *Course) disturbed(i int) bool {
+	a, b := c.Truth[i], c.Truth[i+1]
+	lost := a.WaterKg - b.WaterKg
+	return lost < -1e-4 || lost > 0.01*(b.At-a.At).Seconds() || b.At >= c.ended
+}
+
+func (c *Course) findEnd() {
+	c.ended = math.MaxInt64
 	for _, r := range c.Rows {
 		for _, e := range r.Events {
 			if e.Kind == rules.Strain || e.Kind == rules.Abandon {
-				return r.At
+				c.ended = r.At
+				return
 			}
 		}
 	}
-	return math.MaxInt64
 }

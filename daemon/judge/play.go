@@ -31,7 +31,7 @@ const lookEvery = time.Minute
 
 // play folds the course as the daemon would.
 func play(c *Course) *played {
-	c.findBareKg()
+	c.prepare()
 	p := &played{Course: c}
 	var bath fold.Bath
 	var lastIn, looked time.Duration

@@ -1,27 +1,39 @@
 package judge
 
 import (
-	"bainward/sensors"
-	"bainward/sensors/bench"
 	"fmt"
+	"os"
 	"testing"
 	"time"
+
+	"bainward/rules"
+	"bainward/rules/fold"
 )
 
 func TestPeek(t *testing.T) {
-	for seed := uint64(1); seed <= 16; seed++ {
-		r := Rig{Seed: seed, Every: 2 * time.Second}
-		rig := r.build()
-		c, _ := r.Course(Tended)
+	for seed := uint64(1); seed <= 10; seed++ {
+		kind := Tended
+		if os.Getenv("KIND") == "F" {
+			kind = Forgotten
+		}
+		c, _ := Rig{Seed: seed, Exact: os.Getenv("EXACT") != "", Every: 2 * time.Second}.Course(kind)
 		c.prepare()
-		script, _ := bench.Attend(rig, bench.Habits{SaysTo: 0.05, Longest: 4 * time.Hour, TopUpEvery: 30 * time.Minute})
-		fmt.Printf("rig %d hang=%v fill %.2f bare %.2f open %.4f tap %.0f simmer %.0f/%.0f lag %.0f per %.0f boil %.1f onset %.1f\n", seed, c.Hanging, rig.Pan.FillKg, c.BareKg, 0.0, rig.Pan.TapC, rig.Hob.Simmer*rig.Hob.Efficiency, rig.Hob.Power*rig.Hob.Efficiency, rig.Hob.Lag, rig.Hob.Period, 0.0, rig.Pan.BoilOnset)
-		i := 0
-		bench.Run(rig, script, 2*time.Second, func(f sensors.Frame, ev string, tr bench.Truth) {
-			if ev != "" || i%600 == 0 {
-				fmt.Printf("   %6s w %.3f lvl-base %.1f off %.2f  bathread %.2f water %.2f boil %.2f oil %.2f herb %.3f heat %.0f vig %.2f %s\n", f.At, tr.WaterKg, tr.LevelMM-rig.True.DishBaseHeight, tr.BoilOffKgH, f.Probes[1].Temperature.Celsius(), tr.WaterC, tr.BoilingC, tr.OilC, tr.HerbWaterKg, tr.HeatW, tr.Vigour, ev)
+		var bath fold.Bath
+		fmt.Printf("rig %d hang=%v stated bare %.2f true %.2f\n", seed, c.Hanging, c.Config.BareKg(), c.BareKg)
+		for i := range c.Rows {
+			row := &c.Rows[i]
+			for _, e := range row.Events {
+				bath, _ = bath.Step(&c.Config, rules.OfEvent(row.At, e))
 			}
-			i++
-		})
+			bath, _ = bath.Step(&c.Config, rules.OfFrame(row.Frame()))
+			if i%150 == 0 || len(row.Events) > 0 {
+				e := bath.Rules.Estimate()
+				tr := c.Truth[i]
+				fmt.Printf("  %8s bath %.2f oil %.2f w %.2f/%.2f M %.2f/%.2f[sd] P %.0f-%.0f-%.0f UA %.1f r %.2f/%.2f ttb %.0f-%.0f-%.0f / %.0f ch %.2f herb %.3f/%.3f %v\n", row.At,
+					row.Probes[1].Temperature.Celsius(), row.Probes[0].Temperature.Celsius(),
+					e.WaterKg.P50, tr.WaterKg, e.WaterKg.P50-c.Config.BareKg(), tr.WaterKg-c.BareKg, e.HeatW.P10, e.HeatW.P50, e.HeatW.P90, e.DishWPerK.P50, e.BoilOffKgH.P50, c.lossAt(i),
+					e.ToBareS.P10/60, e.ToBareS.P50/60, e.ToBareS.P90/60, c.bareIn(i)/60, e.BareSoon, e.HerbWaterKg.P50, tr.HerbWaterKg, row.Events)
+			}
+		}
 	}
 }

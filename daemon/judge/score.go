@@ -30,6 +30,9 @@ type Score struct {
 	herb        share
 	herbErr     sample // min, called after (+) or before (-) the truth
 	widthToBare sample // (p90-p10)/p50
+	boilErr     sample // relative error of the boil-off after a top-up
+	boilErr0    sample // and before the first
+	marginErr   sample // of the margin after a top-up, over the margin at the top-up
 }
 
 // quantity is what an estimate gives a range for.
@@ -102,11 +105,17 @@ func (s *Score) estimates(p *played) {
 		s.cover[water].add(within(v.estimate.WaterKg, t.WaterKg))
 		if r := p.lossAt(v.truth); !math.IsNaN(r) {
 			s.cover[boilOff].add(within(v.estimate.BoilOffKgH, r))
+			if v.firstIn {
+				s.boilErr.add(v.estimate.BoilOffKgH.P50/r - 1)
+			} else if v.sinceIn > 15*time.Minute {
+				s.boilErr0.add(v.estimate.BoilOffKgH.P50/r - 1)
+			}
 		}
 		left := p.bareIn(v.truth)
 		if math.IsNaN(left) || left <= 0 {
 			continue
 		}
+		s.marginErr.add(v.estimate.WaterKg.P50 - t.WaterKg)
 		q := toBareBefore
 		if v.firstIn {
 			q = toBareAfter

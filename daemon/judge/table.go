@@ -65,7 +65,7 @@ func (s *Score) shares() []*share {
 }
 
 func (s *Score) samples() []*sample {
-	return []*sample{&s.lead, &s.unspent, &s.unspentIn, &s.bareErr, &s.dryLate, &s.herbErr, &s.widthToBare}
+	return []*sample{&s.lead, &s.unspent, &s.unspentIn, &s.bareErr, &s.dryLate, &s.herbErr, &s.widthToBare, &s.boilErr, &s.boilErr0, &s.marginErr}
 }
 
 // Write prints the table.
@@ -80,6 +80,9 @@ func (s *Score) Write(w io.Writer) {
 	row("  margin unspent after a top-up", fmt.Sprintf("p50 %.0f %%, p90 %.0f %%; over 40 %%: %d of %d", 100*s.unspentIn.at(0.5), 100*s.unspentIn.at(0.9), s.unspentIn.beyond(0.4), len(s.unspentIn.xs)), "never over 40 %")
 	row("time to bare, error 5 min after a logged top-up", fmt.Sprintf("median %.0f %%, p90 %.0f %%", 100*s.bareErr.at(0.5), 100*s.bareErr.at(0.9)), "median 10 %, p90 25 %")
 	row("  width of p10-p90 over the truth", fmt.Sprintf("median %.0f %%", 100*s.widthToBare.at(0.5)), "")
+	row("error of the boil-off after a top-up", signed(&s.boilErr), "")
+	row("  before the first, 15 min after the fill", signed(&s.boilErr0), "")
+	row("  of the water left, kg", fmt.Sprintf("p10 %+.2f, p50 %+.2f, p90 %+.2f", s.marginErr.at(0.1), s.marginErr.at(0.5), s.marginErr.at(0.9)), "")
 	for q, c := range s.cover {
 		row("p10-p90 covers: "+quantityNames[q], c.String(), "75 to 88 %")
 	}
@@ -106,4 +109,8 @@ func (s *Score) noises() string {
 		}
 	}
 	return b.String()
+}
+
+func signed(s *sample) string {
+	return fmt.Sprintf("p10 %+.0f %%, p50 %+.0f %%, p90 %+.0f %%", 100*s.at(0.1), 100*s.at(0.5), 100*s.at(0.9))
 }

@@ -93,7 +93,7 @@ func (d *dish) uptake(v Sight) float64 {
 	if !d.begun {
 		return 0.25 * d.gives() * 40
 	}
-	return d.gives() * math.Max(0, v.Bath-d.oil)
+	return d.gives() * (v.Bath - d.oil)
 }
 
 // steady is the heat that goes into the dish once the oil has settled, W.
@@ -117,17 +117,24 @@ func (d *dish) follow(rig Rig, s *State, v Sight) {
 	d.slope += float64(math.Min(1, v.Seconds/90) * ((d.oil-was)/v.Seconds - d.slope))
 	gap := v.Bath - d.oil
 	spent := float64(d.holds*d.slope) + float64(d.loses*math.Max(0, d.oil-v.Room))
-	if d.slope > 0.006 && gap > 10 && d.oil > 45 && s.now-s.stirred > 90 {
-		d.hearGives(repeatable.Log(spent/gap), v.Seconds)
+	if d.slope > 0.02 && gap > 12 && d.oil > 45 && s.now-s.stirred > 90 {
+		d.hearGives(repeatable.Log((spent+d.herbHeat(v))/gap), v.Seconds)
 	}
 	if v.Lit && s.boiled > 0 && math.Abs(d.slope) < 0.01 {
 		d.watchHerb(float64(d.gives()*gap)-spent, v)
 	}
 }
 
+// herbHeat is the heat that the herb's water may take while the oil still
+// climbs, W. It leaves by vapour pressure, which doubles every 15 K or so.
+func (d *dish) herbHeat(v Sight) float64 {
+	const latent = 2.3e6
+	return d.brought * leaves * latent * repeatable.Exp(float64((d.oil-v.Boiling+10)*0.045))
+}
+
 // hearGives learns how well the bath warms the oil while the oil climbs.
 func (d *dish) hearGives(ln, seconds float64) {
-	const one, least = 0.25, 0.02 // of a minute's look; what no look takes away
+	const one, least = 0.25, 0.03 // of a minute's look; what no look takes away
 	v := square(one) * 60 / math.Max(1, seconds)
 	gain := d.givesVar / (d.givesVar + v)
 	d.lnGives += float64(gain * (ln - d.lnGives))

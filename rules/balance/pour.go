@@ -12,7 +12,7 @@ const (
 	pourError, roundingKg = 0.03, 0.02
 	// backSDMM: after a top-up the water stands where it stood at first, to
 	// about so much: one pours until it looks right (common practice).
-	backSDMM = 14.0
+	backSDMM = 10.0
 	// answerS: an amount that is entered so soon after a pour was seen is that
 	// pour's.
 	answerS = 300.0

@@ -101,7 +101,7 @@ func (s *State) begin(rig Rig) {
 	// water rests on what wets the base.
 	t.p[inPan][inPan] += float64(sd * sd)
 	t.p[inPan][toWet], t.p[toWet][inPan] = float64(sd*sd), float64(sd*sd)
-	t.forget(air, 0, lawSD)
+	t.forget(air, lawMean, lawSD)
 	w, rel := rig.simmer()
 	t.forget(hob, w, rel+0.3)
 	s.dish.begin(rig)
@@ -160,5 +160,26 @@ func (s *State) TurnedDown(rig Rig) {
 		w = (w + share) / 2
 	}
 	s.thought.forget(hob, w, rel)
+	s.hearHalfHour()
 	s.due = tellEvery
+}
+
+const (
+	// halfHourS, halfHourRel: a pan is filled so that it lasts about half an hour
+	// or more from the boil on (common practice: water must be added about every
+	// half hour), to about so much.
+	halfHourS, halfHourRel = 2400.0, 0.45
+)
+
+// hearHalfHour: how much stands over the base and how fast it boils off are two
+// things that the maker has fitted to each other.
+func (s *State) hearHalfHour() {
+	t := &s.thought
+	const latent = 2.26e6
+	heat := repeatable.Exp(t.x[hob])
+	dish := s.dish.gives() * 15
+	lasts := halfHourS / latent
+	m, _ := t.of(margin)
+	gone := float64(lasts * math.Max(0.3*heat, heat-dish))
+	t.hear(row{inPan: 1, toWet: -1, hob: -float64(lasts * heat)}, gone-m, square(float64(halfHourRel*gone)))
 }

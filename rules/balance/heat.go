@@ -76,7 +76,7 @@ type window struct {
 
 const (
 	windowS = 40.0 // a window is closed after so long, and four readings
-	mixedS  = 45.0 // water that was poured in has mixed, and the probe followed
+	mixedS  = 75.0 // water that was poured in has mixed, and the probe followed
 )
 
 // learnHeat takes the heat of the hob from the slope of the bath where no

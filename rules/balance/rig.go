@@ -97,7 +97,7 @@ const (
 	simmerPerArea, simmerRel = 10000.0, 0.33
 	// coverMM: the water covers the base by some two centimetres at first; the
 	// trade says "just covers" (common practice, no source).
-	coverMM, coverSDMM = 20.0, 16.0
+	coverMM, coverSDMM = 22.0, 20.0
 	// lawMean, lawSD: ln of a pan's evaporation over Shah's law. Carrier's, the
 	// other law in use, gives 11 to 18 % less at 80 to 95 °C. Shah's mean deviation
 	// is 18 % on pools; a pan's rim, a lid and draughts add to it.

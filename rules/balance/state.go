@@ -165,10 +165,10 @@ func (s *State) TurnedDown(rig Rig) {
 }
 
 const (
-	// halfHourS, halfHourRel: a pan is filled so that it lasts about half an hour
-	// or more from the boil on (common practice: water must be added about every
-	// half hour), to about so much.
-	halfHourS, halfHourRel = 2400.0, 0.45
+	// halfHourS, halfHourRel: water is added about every half hour (common practice),
+	// and one adds it well before it is gone: a fill lasts some fifty minutes
+	// from the boil on, to about so much.
+	halfHourS, halfHourRel = 3000.0, 0.45
 )
 
 // hearHalfHour: how much stands over the base and how fast it boils off are two

@@ -33,9 +33,16 @@ type BoilingDryLimits struct {
 	FlatShare float64 `toml:"flat_share" json:"flat_share"`
 	// FlatK: so much must have fallen in the first minute for the shape to tell.
 	FlatK float64 `toml:"flat_k" json:"flat_k"`
+	// DeepK: a fall so deep within three minutes that began slowly. The last
+	// water leaves a hanging probe within a minute or two; cold water that is
+	// poured in falls fast at first and then climbs; and water enough to cover
+	// a dish cools by less than 5 K a minute when the heat goes out.
+	DeepK float64 `toml:"deep_k" json:"deep_k"`
+	// ReckonedK: so much is enough where hardly any water is left by reckoning.
+	ReckonedK float64 `toml:"reckoned_k" json:"reckoned_k"`
 }
 
-var defaultBoilingDry = BoilingDryLimits{DepthK: 0.3, SimmerK: 8, AirKPerMin: 8, FlatShare: 0.65, FlatK: 3}
+var defaultBoilingDry = BoilingDryLimits{DepthK: 0.3, SimmerK: 8, AirKPerMin: 8, FlatShare: 0.65, FlatK: 3, DeepK: 14, ReckonedK: 6}
 
 // The causes of boiling-dry.
 const (
@@ -64,6 +71,9 @@ const (
 	fallStartK   = 1.5 // below the plateau: out of the noise of a rolling boil
 	fallDecide   = 70 * time.Second
 	fallShape    = 120 * time.Second
+	deepSpan     = 120 * time.Second // over which a deep fall is looked for
+	deepEarly    = 80 * time.Second  // ago: what fell before is the early part
+	deepSlack    = 16 * time.Second
 	climbKPerS   = 0.02 // 250 W net in 2 kg of water and a pan: it is climbing back
 	climbWindow  = 30 * time.Second
 	overReadings = 2 // one reading may be a slip that the CRC missed
@@ -104,6 +114,10 @@ func (s *State) watchFall(cfg *Config, v *sight) {
 		*m = dryMemory{}
 		return
 	}
+	if from, deep := s.fellDeep(lim, v); deep && !m.inAir {
+		m.falling, m.inAir, m.timed = true, true, true
+		m.fallAt, m.from = v.now-deepSpan, max(from, m.plateau)
+	}
 	if !m.falling {
 		s.standOnPlateau(lim, v)
 		return
@@ -129,6 +143,22 @@ func (s *State) watchFall(cfg *Config, v *sight) {
 		fallen-m.minute <= float64(lim.FlatShare*m.minute):
 		m.inAir = true
 	}
+}
+
+// fellDeep reports whether the bath fell in the last two minutes as deep, and
+// as late, as no pour makes it fall, and from where.
+func (s *State) fellDeep(lim *BoilingDryLimits, v *sight) (from float64, deep bool) {
+	then := v.bath.long.between(v.now-deepSpan-deepSlack, v.now-deepSpan+deepSlack)
+	mid := v.bath.long.between(v.now-deepEarly-deepSlack, v.now-deepEarly+deepSlack)
+	if then.n == 0 || mid.n == 0 || then.mean < v.boiling-3*lim.SimmerK {
+		return 0, false
+	}
+	if s.course.poured && v.now-s.course.lastIn < deepSpan+time.Minute {
+		return 0, false
+	}
+	fallen := then.mean - v.bath.c
+	late := then.mean-mid.mean <= fallen/2
+	return then.mean, late && (fallen >= lim.DeepK || s.water.NearlyDry() && fallen >= lim.ReckonedK)
 }
 
 // standOnPlateau keeps the plateau's height and notices when it is left.

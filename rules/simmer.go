@@ -27,7 +27,11 @@ type simmerMemory struct {
 	off     bool
 }
 
-const simmerWindow = 2 * time.Minute
+const (
+	simmerWindow = 2 * time.Minute
+	// pourRests: after a top-up, entered or seen, the window still holds the fall.
+	pourRests = 240.0 // s
+)
 
 func judgeOffTheSimmer(cfg *Config, s *State, v *sight) Finding {
 	m, lim := &s.simmer, &cfg.Limits.OffTheSimmer
@@ -50,7 +54,7 @@ func judgeOffTheSimmer(cfg *Config, s *State, v *sight) Finding {
 	if !l.whole(simmerWindow) {
 		return s.last[OffTheSimmer]
 	}
-	climbs := l.slope*60 >= lim.ClimbKPerMin
+	climbs := l.slope*60 >= lim.ClimbKPerMin || s.water.SinceStirred() < pourRests
 	switch {
 	case v.bath.c < limit && !climbs && l.high < limit+lim.ReleaseK+6:
 		m.off = true

@@ -50,7 +50,9 @@ func (r Rig) build() bench.Rig {
 // Course plays what kind asks for on the rig.
 func (r Rig) Course(kind Kind) (*Course, error) {
 	rig := r.build()
-	h := bench.Habits{SaysTo: 0.05, Longest: 4 * time.Hour}
+	// The maker goes by the probes, which may be half a degree low, and holds a
+	// little longer than two hours of true heat.
+	h := bench.Habits{SaysTo: 0.05, Hold: 150 * time.Minute, Longest: 5 * time.Hour}
 	switch kind {
 	case Tended:
 		h.TopUpEvery = 30 * time.Minute

@@ -54,6 +54,15 @@ func (s *State) stir() {
 	s.due = tellEvery
 }
 
+// SinceStirred returns the seconds since water was last poured in, entered or
+// seen, or is just being seen.
+func (s *State) SinceStirred() float64 {
+	if s.dip.falling {
+		return 0
+	}
+	return s.now - s.stirred
+}
+
 // hearCover: who fills a pan covers the base of the dish.
 func (s *State) hearCover(rig Rig) {
 	m, _ := s.thought.of(margin)
@@ -192,10 +201,22 @@ func (s *State) judgeDip(rig Rig, v Sight) {
 	}
 }
 
+// nearlyDry: with less than a third of what wets the base in the pan, a fall is
+// more likely the end of the water than more of it.
+const nearlyDry = 0.35
+
+// NearlyDry reports whether, by reckoning, hardly any water is left.
+func (s *State) NearlyDry() bool {
+	return s.has && s.thought.x[inPan] < nearlyDry*s.thought.x[toWet]
+}
+
 // sawPour reckons how much cold water made the dip.
 func (s *State) sawPour(rig Rig, v Sight) {
 	d := &s.dip
 	t := &s.thought
+	if s.NearlyDry() {
+		return
+	}
 	tap := 15.0
 	if s.tapSeen {
 		tap = s.tapC

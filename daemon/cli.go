@@ -17,6 +17,7 @@ type grammar struct {
 	Probes    probesCommand    `cmd:"" help:"List the probes that answer, and what is wrong with those that do not."`
 	Replay    replayCommand    `cmd:"" help:"Judge a trace file as the daemon would have judged it live."`
 	CheckSite checkSiteCommand `cmd:"" help:"Check a site file and say in plain words what would be watched."`
+	Judge     judgeCommand     `cmd:"" help:"Measure how well the rules know the pan, over simulated baths or traces with their truth."`
 	Version   versionCommand   `cmd:"" help:"Print the version."`
 }
 

@@ -150,7 +150,7 @@ func (s *State) watchFall(cfg *Config, v *sight) {
 func (s *State) fellDeep(lim *BoilingDryLimits, v *sight) (from float64, deep bool) {
 	then := v.bath.long.between(v.now-deepSpan-deepSlack, v.now-deepSpan+deepSlack)
 	mid := v.bath.long.between(v.now-deepEarly-deepSlack, v.now-deepEarly+deepSlack)
-	if then.n == 0 || mid.n == 0 || then.mean < v.boiling-3*lim.SimmerK {
+	if then.n == 0 || mid.n == 0 || then.mean < v.boiling-float64(3*lim.SimmerK) {
 		return 0, false
 	}
 	if s.course.poured && v.now-s.course.lastIn < deepSpan+time.Minute {

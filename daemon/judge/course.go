@@ -27,6 +27,7 @@ const (
 	Tended                // topped up and entered
 	Unentered             // topped up, not entered
 	Misled                // the estimate is led astray and the pan forgotten
+	Long                  // tended for five hours, until the herb is dry
 )
 
 // Course is one bath from fill to end: what the rules saw and what was true.

@@ -3,9 +3,7 @@ package judge
 import (
 	"os"
 	"strconv"
-	"sync"
 	"testing"
-	"time"
 )
 
 func TestTable(t *testing.T) {
@@ -13,33 +11,9 @@ func TestTable(t *testing.T) {
 	if v, err := strconv.Atoi(os.Getenv("RIGS")); err == nil {
 		n = v
 	}
-	exact := os.Getenv("EXACT") != ""
-	var total Score
-	var mu sync.Mutex
-	var wg sync.WaitGroup
-	seeds := make(chan uint64)
-	for range 2 {
-		wg.Go(func() {
-			for seed := range seeds {
-				for _, k := range []Kind{Forgotten, Tended, Unentered, Misled} {
-					c, err := Rig{Seed: seed, Exact: exact, Every: 2 * time.Second}.Course(k)
-					if err != nil {
-						t.Error(err)
-						continue
-					}
-					var s Score
-					s.Add(c)
-					mu.Lock()
-					total.Merge(&s)
-					mu.Unlock()
-				}
-			}
-		})
+	s, err := Rigs(n, os.Getenv("EXACT") != "", 2)
+	if err != nil {
+		t.Fatal(err)
 	}
-	for i := range n {
-		seeds <- uint64(i + 1)
-	}
-	close(seeds)
-	wg.Wait()
-	total.Write(os.Stdout)
+	s.Write(os.Stdout)
 }

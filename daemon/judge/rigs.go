@@ -1,6 +1,7 @@
 package judge
 
 import (
+	"errors"
 	"fmt"
 	"time"
 
@@ -9,6 +10,58 @@ import (
 	"bainward/sensors"
 	"bainward/sensors/bench"
 )
+
+// Rigs plays the courses of n varied rigs, two seconds a frame, on so many
+// workers, and sums them up. The same n and exact give the same figures.
+func Rigs(n int, exact bool, workers int) (*Score, error) {
+	type result struct {
+		score *Score
+		err   error
+	}
+	seeds, results := make(chan uint64), make(chan result)
+	for range workers {
+		go func() {
+			for seed := range seeds {
+				s, err := Rig{Seed: seed, Exact: exact, Every: 2 * time.Second}.score()
+				results <- result{s, err}
+			}
+		}()
+	}
+	go func() {
+		for seed := range uint64(n) {
+			seeds <- seed + 1
+		}
+		close(seeds)
+	}()
+	var total Score
+	var err error
+	for range n {
+		r := <-results
+		if r.err != nil {
+			err = errors.Join(err, r.err)
+			continue
+		}
+		total.merge(r.score)
+	}
+	return &total, err
+}
+
+// score plays everything on one rig.
+func (r Rig) score() (*Score, error) {
+	kinds := []Kind{Forgotten, Tended, Unentered, Misled}
+	if r.Seed%4 == 0 {
+		kinds = append(kinds, Long)
+	}
+	var s Score
+	for _, k := range kinds {
+		c, err := r.Course(k)
+		if err != nil {
+			return nil, fmt.Errorf("play rig %d: %w", r.Seed, err)
+		}
+		s.Add(c)
+	}
+	return &s, nil
+}
 
 // ConfigOf is what a maker would write into the site file about a rig.
 func ConfigOf(rig bench.Rig) rules.Config {
@@ -56,6 +109,8 @@ func (r Rig) Course(kind Kind) (*Course, error) {
 	switch kind {
 	case Tended:
 		h.TopUpEvery = 30 * time.Minute
+	case Long:
+		h.TopUpEvery, h.Hold, h.Longest = 30*time.Minute, 5*time.Hour, 7*time.Hour
 	case Unentered:
 		h.TopUpEvery, h.Unentered = 30*time.Minute, true
 	case Misled:

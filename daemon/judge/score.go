@@ -70,21 +70,23 @@ func (s share) part() float64 {
 func (s *Score) Add(c *Course) {
 	p := play(c)
 	s.courses++
-	if c.Kind != Misled {
-		s.estimates(p)
-		s.warnings(p)
-		s.pours(p)
-	}
-	s.dryness(p)
 	switch c.Kind {
 	case Misled:
 		s.bareUnseen(p)
+		s.dryness(p)
+		return
+	case Long:
+		s.herbs(p)
 	case Tended:
 		s.alarms(p)
-		s.herbs(p)
-	case Forgotten:
+	case Open:
+		s.alarms(p)
 		s.herbs(p)
 	}
+	s.estimates(p)
+	s.warnings(p)
+	s.pours(p)
+	s.dryness(p)
 }
 
 func within(r balance.Range, x float64) bool { return r.P10 <= x && x <= r.P90 }
@@ -156,7 +158,7 @@ func (s *Score) warnings(p *played) {
 		for len(due) > 0 && due[0] <= t.At {
 			if math.IsNaN(warned) && full > 0 && margin > 0 && due[0] >= t.At-time.Minute {
 				warned = t.At.Seconds()
-				if p.Kind == Forgotten {
+				if p.untouched(t.At) {
 					s.unspent.add(margin / full)
 				} else if topped || p.toppedBefore(t.At) {
 					s.unspentIn.add(margin / full)
@@ -164,7 +166,7 @@ func (s *Score) warnings(p *played) {
 			}
 			due = due[1:]
 		}
-		if t.Bare && p.Kind == Forgotten && i > 0 && !p.Truth[i-1].Bare {
+		if t.Bare && p.untouched(t.At) && i > 0 && !p.Truth[i-1].Bare {
 			at, found := p.first(rules.TopUpDue, 0)
 			s.warned.add(found && at < t.At)
 			if found {
@@ -173,6 +175,12 @@ func (s *Score) warnings(p *played) {
 			return
 		}
 	}
+}
+
+// untouched reports whether nobody topped up before at, in a course that shows
+// what happens then.
+func (p *played) untouched(at time.Duration) bool {
+	return p.Kind == Forgotten || p.Kind == Open && !p.toppedBefore(at)
 }
 
 func (p *played) toppedBefore(at time.Duration) bool {

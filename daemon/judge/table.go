@@ -37,8 +37,8 @@ func (s *sample) beyond(limit float64) (n int) {
 	return n
 }
 
-// Merge adds the sums of o.
-func (s *Score) Merge(o *Score) {
+// merge adds the sums of o.
+func (s *Score) merge(o *Score) {
 	s.courses += o.courses
 	s.falsePours += o.falsePours
 	s.hours += o.hours

@@ -58,7 +58,7 @@ func (d *dish) begin(rig Rig) {
 	}
 	d.holds = float64(oil*oilHeat) + float64(glassPerArea*area)
 	d.loses = float64(losesPerArea * area)
-	wall := math.Pi * rig.DishDiameter * 0.02 // m², 2 cm deep in the water
+	wall := float64(math.Pi * rig.DishDiameter * 0.02) // m², 2 cm deep in the water
 	d.lnGives = repeatable.Log(float64(givesPerArea * (area + wall)))
 	d.givesVar = square(givesSD)
 	d.charge(rig)
@@ -151,7 +151,7 @@ func (d *dish) watchHerb(excess float64, v Sight) {
 	d.since += v.Seconds
 	d.excess += float64(math.Min(1, v.Seconds/math.Min(300, math.Max(30, d.since))) * (excess - d.excess))
 	d.peak = math.Max(d.peak, d.excess)
-	d.given += math.Max(0, d.excess) / steam.LatentHeat(v.Oil) * v.Seconds
+	d.given += float64(math.Max(0, d.excess) / steam.LatentHeat(v.Oil) * v.Seconds)
 	if d.since < 600 {
 		return
 	}

@@ -88,7 +88,7 @@ func (s *State) outlook(rig Rig, v Sight) outlook {
 	}
 	least := rig.openArea() * s.vapour * repeatable.Exp(t.x[air]) / 2
 	if !v.Lit {
-		ln, sd, o.spare, least = lnLeast, 0, 0, 2*least
+		ln, sd, o.spare, least = lnLeast, 0, 0, float64(2*least)
 	}
 	sd = quadrature(sd, lumpRel)
 	dish := s.dish.steady(v)
@@ -144,12 +144,14 @@ func (o *outlook) until(h row, t *thought) Range {
 func quantile(cases *[len(nodes) * len(nodes)]weighed, at float64) float64 {
 	sum, last := 0.0, weighed{}
 	for i, c := range cases {
-		middle := sum + c.w/2
+		half := float64(c.w / 2)
+		middle := sum + half
 		if middle >= at {
 			if i == 0 {
 				return c.t
 			}
-			part := (at - (sum - last.w/2)) / (middle - (sum - last.w/2))
+			begin := sum - float64(last.w/2)
+			part := (at - begin) / (middle - begin)
 			return last.t + float64(part*(c.t-last.t))
 		}
 		sum += c.w

@@ -130,7 +130,7 @@ func (s *State) hearHeat(rig Rig, v Sight, w window) {
 	c := steam.HeatCapacity(v.Bath)
 	takes := float64(c*t.x[inPan]) + rig.follows()
 	stored := float64(takes * slope)
-	air0 := rig.openArea() * w.vapour / n * steam.LatentHeat(v.Bath) * repeatable.Exp(t.x[air])
+	air0 := float64(rig.openArea() * w.vapour / n * steam.LatentHeat(v.Bath) * repeatable.Exp(t.x[air]))
 	dish := w.gap / n
 	heat := repeatable.Exp(t.x[hob])
 	// heat - air - dish = stored
@@ -138,7 +138,7 @@ func (s *State) hearHeat(rig Rig, v Sight, w window) {
 	h := row{inPan: -float64(c * slope), hob: heat, air: -air0}
 	noise := float64(takes * slopeNoise / long)
 	variance := float64(noise*noise) + square(takesRel*stored) + square(dishRel*dish) +
-		square(cycleRel*heat)*cycleS/long + 400
+		float64(square(cycleRel*heat)*cycleS/long) + 400
 	s.leap(by, heat, variance)
 	t.hear(h, by, variance)
 	t.x[hob] = math.Max(lnLeast, math.Min(lnMost, t.x[hob]))
@@ -156,7 +156,7 @@ func square(x float64) float64 { return float64(x * x) }
 // than was thought: a knob is turned in a second.
 func (s *State) leap(by, heat, variance float64) {
 	t := &s.thought
-	off := by / math.Sqrt(variance+float64(heat*heat)*t.p[hob][hob])
+	off := by / math.Sqrt(variance+float64(heat*heat*t.p[hob][hob]))
 	if math.Abs(off) > surprise {
 		t.p[hob][hob] += square(0.5)
 	}

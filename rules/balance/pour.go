@@ -143,7 +143,7 @@ func (s *State) watchDip(rig Rig, v Sight) {
 		d.falling = false
 	case d.falling:
 		s.judgeDip(rig, v)
-	case s.now > d.quietUntil && hot-v.Bath > dipK+4*d.noise && (s.boiled > 0 || hot > 60):
+	case s.now > d.quietUntil && hot-v.Bath > dipK+float64(4*d.noise) && (s.boiled > 0 || hot > 60):
 		d.falling, d.since, d.from = true, s.now, hot
 		d.low, d.lowAt = v.Bath, s.now
 	}

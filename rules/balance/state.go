@@ -177,7 +177,7 @@ func (s *State) hearHalfHour() {
 	t := &s.thought
 	const latent = 2.26e6
 	heat := repeatable.Exp(t.x[hob])
-	dish := s.dish.gives() * 15
+	dish := float64(s.dish.gives() * 15)
 	lasts := halfHourS / latent
 	m, _ := t.of(margin)
 	gone := float64(lasts * math.Max(0.3*heat, heat-dish))

@@ -16,7 +16,7 @@ func (s *State) Learned(rig Rig) Prior {
 		return rig.Prior
 	}
 	return Prior{
-		BareKg: t.x[toWet], BareSD: t.sd(toWet) + 0.01*t.x[toWet],
+		BareKg: t.x[toWet], BareSD: t.sd(toWet) + float64(0.01*t.x[toWet]),
 		SimmerW: s.est.HeatW.P50, SimmerRel: quadrature(t.sd(hob), 0.2),
 	}
 }

@@ -15,6 +15,8 @@ import (
 // SIGINT or SIGTERM, an io.Writer for its output and a *slog.Logger.
 type grammar struct {
 	Probes    probesCommand    `cmd:"" help:"List the probes that answer, and what is wrong with those that do not."`
+	Demo      demoCommand      `cmd:"" help:"Play a whole story on two invented baths, without any hardware."`
+	Watch     watchCommand     `cmd:"" help:"Watch the baths of a site: the daemon."`
 	Replay    replayCommand    `cmd:"" help:"Judge a trace file as the daemon would have judged it live."`
 	CheckSite checkSiteCommand `cmd:"" help:"Check a site file and say in plain words what would be watched."`
 	Judge     judgeCommand     `cmd:"" help:"Measure how well the rules know the pan, over simulated baths or traces with their truth."`

@@ -9,12 +9,13 @@ import (
 
 	"bainward/daemon/site"
 	"bainward/rules"
+	"bainward/rules/alarm"
 	"bainward/rules/fold"
 	"bainward/rules/trace"
 )
 
 type replayCommand struct {
-	Site   string `required:"" type:"existingfile" placeholder:"FILE" help:"The site file."`
+	Site   string `required:"" placeholder:"FILE" help:"The site file."`
 	Bath   string `required:"" placeholder:"NAME" help:"The bath whose rig and probes the trace is from."`
 	Recipe string `placeholder:"NAME" help:"The recipe; the first of the site file if none is named."`
 	JSON   bool   `name:"json" help:"Write JSON Lines for programs."`
@@ -68,6 +69,9 @@ func writeForPeople(w io.Writer, l fold.Line, u rules.Units) {
 	case fold.PhaseLine:
 		fmt.Fprintf(w, "%s  %s\n", at, l.Phase)
 	case fold.AlarmLine:
+		if l.State == alarm.SuppressedByDesign.String() {
+			return // nothing that a person has to know
+		}
 		fmt.Fprintf(w, "%s  %-8s %s %s\n", at, l.Priority, l.Alarm, l.State)
 		if l.State == "unacknowledged" {
 			fmt.Fprintf(w, "%20s%s\n", "", l.Text)

@@ -8,7 +8,6 @@ import (
 	"strings"
 	"time"
 
-	"bainward/rules"
 	"bainward/rules/fold"
 )
 
@@ -20,8 +19,6 @@ type Page struct {
 	// Demo is how many times faster than the clock an invented bath runs; 0
 	// means that a real bath is watched.
 	Demo    float64
-	Units   rules.Units
-	Recipes []string
 	Baths   []BathView
 	Others  []string // names of all baths, for the way from one to the next
 	Windows []Window
@@ -141,7 +138,6 @@ func (t *Pages) RenderTrouble(w io.Writer, p Trouble) error { return t.execute(w
 // Trouble is a page that could not be shown.
 type Trouble struct {
 	Site, Version, Title, Text, Assets string
-	Demo                               float64
 }
 
 func (t *Pages) execute(w io.Writer, name string, data any) error {

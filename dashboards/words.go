@@ -49,7 +49,7 @@ const none = "—"
 // Describe puts s into words.
 func Describe(s fold.Snapshot) Words {
 	u := s.Units
-	return Words{
+	w := Words{
 		Phase:       s.Phase.String(),
 		Sentence:    s.Sentence,
 		Oil:         temp(u, s.Celsius[sensors.Oil]),
@@ -74,7 +74,13 @@ func Describe(s fold.Snapshot) Words {
 		Batch:       orWord(s.Batch, "none"),
 		Clock:       clock(s.Wall),
 	}
+	if onTheBoard(s.Phase) { // no level can harm the oil any more
+		w.ToBare, w.ToDry = outOfBath, outOfBath
+	}
+	return w
 }
+
+const outOfBath = "the dish is out of the bath"
 
 // shortTemp is the temperature of a role for a tight place.
 func (w Words) shortTemp(s fold.Snapshot, role sensors.Role) string {

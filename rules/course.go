@@ -14,7 +14,6 @@ type course struct {
 	passes  int // macerations whose hold was judged at a strain
 	lit     bool
 	litAt   time.Duration
-	seen    bool // the heat was noticed, not logged
 	topUps  int
 	lastIn  time.Duration // of the last water poured in, logged
 	poured  bool          // lastIn means something
@@ -49,8 +48,7 @@ func (s *State) begin(at time.Duration) {
 	if s.Begun() {
 		return
 	}
-	kept := State{now: s.now, frames: s.frames, probes: s.probes, air: s.air}
-	*s = kept
+	*s = State{now: s.now} // a batch is judged from its own inputs alone
 	s.course = course{begun: true, began: at, since: at, pass: 1}
 }
 
@@ -70,7 +68,7 @@ func (s *State) did(cfg *Config, e Event, at time.Duration) {
 		s.water.Charged(cfg.panRig())
 	case Light:
 		s.begin(at)
-		s.light(at, false)
+		s.light(at)
 	case TurnDown:
 		s.water.TurnedDown(cfg.panRig())
 	case Strain:
@@ -80,12 +78,7 @@ func (s *State) did(cfg *Config, e Event, at time.Duration) {
 			c.to(Straining, at)
 		}
 	case Recharge:
-		s.begin(at)
-		s.water.Charged(cfg.panRig())
-		c.pass++
-		s.hold.again()
-		s.short, s.simmer, s.bare = shortMemory{}, simmerMemory{}, bareMemory{}
-		s.light(at, false)
+		s.recharge(cfg, at)
 	case Bottle:
 		if c.begun {
 			s.judgeHold(cfg)
@@ -102,38 +95,61 @@ func (s *State) did(cfg *Config, e Event, at time.Duration) {
 	}
 }
 
+// recharge begins the next maceration. Fresh herb goes in once the old one is
+// out, so a strain that nobody entered has happened all the same. A batch that
+// begins with a recharge had its earlier macerations unwatched.
+func (s *State) recharge(cfg *Config, at time.Duration) {
+	c := &s.course
+	if s.Begun() {
+		s.judgeHold(cfg)
+		c.lit = false
+		c.pass++
+	}
+	s.begin(at)
+	s.water.Charged(cfg.panRig())
+	s.hold.again()
+	s.short, s.simmer, s.bare = shortMemory{}, simmerMemory{}, bareMemory{}
+	s.light(at)
+}
+
 // light notes that the heat is on.
-func (s *State) light(at time.Duration, seen bool) {
+func (s *State) light(at time.Duration) {
 	c := &s.course
 	if c.lit {
 		return
 	}
-	c.lit, c.litAt, c.seen = true, at, seen
+	c.lit, c.litAt = true, at
 	c.to(Heating, at)
 }
 
-// noticeHeat finds a bath that is being heated though nobody logged it.
-func (s *State) noticeHeat(v *sight) {
+// noticeHeat finds a bath that is being heated though nobody logged it. It
+// changes nothing: whoever feeds the inputs enters the event, so that it stands
+// in the record and a fold from there on finds it.
+func (s *State) noticeHeat(v *sight) bool {
 	c := &s.course
 	idle := c.phase == Idle || c.ended()
 	if c.lit || !idle || !v.bath.good {
-		return
+		return false
 	}
-	l := v.bath.line(v.now, unloggedWithin)
-	rising := l.whole(unloggedWithin) && float64(l.slope*unloggedWithin.Seconds()) >= unloggedRise && v.bath.c > 30
-	found := s.frames <= 1 && v.bath.c >= unloggedHot
-	if !rising && !found {
-		return
+	if !s.Begun() && s.frames <= 1 && v.bath.c >= unloggedHot {
+		return true
 	}
-	s.begin(v.now)
-	s.light(v.now, true)
+	return v.bath.c > 30 && v.bath.risesThroughout(v.now, unloggedWithin, unloggedRise)
+}
+
+// risesThroughout reports whether the probe rose by k or more over a window, and
+// by its share in each half: hot water from a kettle lifts it once and no more.
+func (p *probe) risesThroughout(at, window time.Duration, k float64) bool {
+	early, late, whole := p.halves(at, window)
+	least := k / window.Seconds()
+	return whole && early.slope >= least && late.slope >= least
 }
 
 // age moves the batch through the phases that need no event.
 func (s *State) age(cfg *Config, v *sight) {
 	c := &s.course
 	switch {
-	case c.phase == Heating && v.oil.good && v.oil.c >= v.floor:
+	case c.phase == Heating && v.oil.good && v.oil.c >= v.floor && !s.swapped.is:
 		c.to(Holding, v.now)
 	case c.phase == Straining && v.now-c.since >= strainingFor:
 		c.to(Settling, v.now)
@@ -154,6 +170,7 @@ func (s *State) judgeHold(cfg *Config) {
 		c.anyCut = true
 		s.short.cut, s.short.had = true, s.hold.done
 	}
+	c.lit = false // it is in passes now
 	s.updateVerdict(cfg)
 }
 

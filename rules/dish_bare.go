@@ -54,6 +54,12 @@ func judgeDishBare(cfg *Config, s *State, v *sight) Finding {
 		return Finding{}
 	}
 	steady := time.Duration(lim.SteadyS * float64(time.Second))
+	if s.course.poured && v.now-s.course.lastIn < steady && s.water.Estimate().ToBareS.P50 > 0 {
+		// The maker has answered, and by the reckoning it was enough. The base is
+		// judged anew once the pour has mixed, from where the oil stands then.
+		*m = bareMemory{}
+		return clear
+	}
 	bath := v.bath.long.between(v.now-steady, v.now)
 	oil := v.oil.long.between(v.now-bareWindow, v.now)
 	if !bath.whole(steady) || !oil.whole(bareWindow) {
@@ -71,12 +77,15 @@ func judgeDishBare(cfg *Config, s *State, v *sight) Finding {
 	}
 	// What the bath itself came down by, the oil may follow in full.
 	sag := m.peak - oil.mean - math.Max(0, m.high-bath.mean)
+	// A stir or a splash of cooler oil lowers the oil once; a sag goes on.
+	early, late, _ := v.oil.halves(v.now, bareWindow)
+	sagging := oil.slope*60 <= -sagKPerMin && math.Max(early.slope, late.slope) < 0
 	factor := 1.0
 	if s.sureOfWater() {
 		factor = lim.DoubtFactor
 	}
 	switch {
-	case oil.slope*60 <= -sagKPerMin && sag >= factor*math.Max(lim.SagK, lim.SagShare*m.gap):
+	case sagging && sag >= factor*math.Max(lim.SagK, lim.SagShare*m.gap):
 		m.bare = true
 	case oil.slope*60 >= sagKPerMin || sag < lim.SagK/2:
 		m.bare = false

@@ -18,30 +18,35 @@ func doubtCause(r sensors.Role, f sensors.Fault) Cause { return Cause(uint8(r)<<
 const doubtShare = 0.4
 
 func judgeProbeDoubtful(cfg *Config, s *State, v *sight) Finding {
-	if !s.Begun() {
-		return clear
+	if !s.Begun() || s.course.strained() {
+		return clear // the dish is out: no judgement rests on its probes
 	}
 	lasts := time.Duration(cfg.Limits.ProbeDoubtful.LastsS * float64(time.Second))
 	for _, r := range [...]sensors.Role{sensors.Oil, sensors.Bath} {
 		p := &s.probes[r]
-		if p.good || wordless(p.fault) {
-			continue
-		}
-		if p.silent(v.now, lasts) || p.share >= doubtShare {
+		switch {
+		case p.good, p.tooHot():
+		case p.silent(v.now, lasts) && !wordless(p.fault), p.flaps(v.now, lasts):
 			return raised(doubtCause(r, p.fault), 0, 0)
 		}
 	}
 	if s.swapped.is {
 		return raised(swappedCause, s.swapped.oil, s.swapped.bath)
 	}
-	if s.last[ProbeDoubtful].Level == Raised {
-		for _, r := range [...]sensors.Role{sensors.Oil, sensors.Bath} {
-			if s.probes[r].share >= doubtShare/4 && s.last[ProbeDoubtful].Cause != swappedCause {
-				return s.last[ProbeDoubtful]
-			}
+	if was := s.last[ProbeDoubtful]; was.Level == Raised && was.Cause != swappedCause {
+		p := &s.probes[was.Cause>>5]
+		gone := p.silent(v.now, lasts) && wordless(p.fault) // probe-silent speaks
+		if p.share >= doubtShare/4 && !gone && !p.tooHot() {
+			return was
 		}
 	}
 	return clear
+}
+
+// flaps reports whether good readings come, but with too many bad ones between:
+// a loose contact, or a wire at the end of its reach.
+func (p *probe) flaps(at, lasts time.Duration) bool {
+	return p.share >= doubtShare && p.seen && at-p.goodAt < lasts
 }
 
 // doubtStuck looks for a probe that stands still to the last bit although it
@@ -75,6 +80,7 @@ type swapMemory struct {
 	oil   float64
 	bath  float64
 	right time.Duration // how long they have stood the right way round since
+	ahead time.Duration // how long the bath has led since the heat is on
 }
 
 const (
@@ -111,13 +117,22 @@ func judgeSwapped(cfg *Config, s *State, v *sight) bool {
 	if !v.oil.good || !v.bath.good {
 		return m.is
 	}
+	if v.bath.c-v.oil.c >= cfg.Limits.ProbeDoubtful.SwappedK {
+		m.ahead += v.since
+	}
 	switch {
 	case s.looksSwapped(cfg, v) && v.oil.c > 35:
 		if !m.seems {
 			m.seems, m.at = true, v.now
 		}
 		m.right = 0
-		if v.now-m.at >= swapLasts {
+		lasts := swapLasts
+		if m.ahead >= swapLasts {
+			// They were right, and a big cold top-up that nobody entered makes the
+			// oil lead for a while too.
+			lasts = swapCleared
+		}
+		if v.now-m.at >= lasts {
 			m.is, m.oil, m.bath = true, v.oil.c, v.bath.c
 		}
 	case !m.is:
@@ -137,7 +152,11 @@ func sayProbeDoubtful(f Finding, u Units) string {
 		return fmt.Sprintf("The oil probe (%s) leads and the bath probe (%s) follows: they look swapped, or the dish is heated directly.", u.Temp(f.A), u.Temp(f.B))
 	}
 	role, fault := sensors.Role(f.Cause>>5), sensors.Fault(f.Cause&31)
-	return fmt.Sprintf("The %s probe cannot be believed: %s.", role, fault)
+	words := fault.String()
+	if fault == sensors.PowerOn && u == US {
+		words = "restarted without converting (185 °F)"
+	}
+	return fmt.Sprintf("The %s probe cannot be believed: %s.", role, words)
 }
 
 const adviceProbeDoubtful = "Look at the bath yourself until the readings can be trusted. Check plug, cable and supply of the probe, and that the oil probe is in the oil and the bath probe in the water. Only trusted readings count for the hold."

@@ -35,13 +35,15 @@ var defaultOverheating = OverheatingLimits{HeatTransfer: 250, SlowestKPerMin: 0.
 
 // The causes of overheating.
 const (
-	overCeiling   Cause = iota // A: oil °C, B: ceiling °C
+	overCeiling   Cause = iota // A: highest oil °C, B: ceiling °C
 	heatedDirect               // A: rise K/min, B: the fastest a bath gives K/min
 	overAndDirect              // A: oil °C, B: rise K/min
 )
 
 type hotMemory struct {
-	over    bool // above the ceiling, with the dead band
+	above   int     // readings above the ceiling in a row
+	over    bool    // above the ceiling, with the dead band
+	peak    float64 // highest oil since, °C
 	fast    bool
 	quickAt time.Duration // since when the rise is too fast
 	quick   bool
@@ -64,21 +66,31 @@ const (
 
 func judgeOverheating(cfg *Config, s *State, v *sight) Finding {
 	m := &s.hot
+	if v.oil.tooHot() {
+		return s.last[Overheating]
+	}
 	if !v.oil.good {
 		return Finding{}
 	}
 	lim := &cfg.Limits.Overheating
-	if v.oil.c > v.ceiling {
-		m.over = true
-	} else if v.oil.c < v.ceiling-lim.ReleaseK {
-		m.over = false
+	switch {
+	case v.oil.c > v.ceiling:
+		m.above++
+		if m.above >= overReadings && !m.over {
+			m.over, m.peak = true, v.oil.c
+		}
+	case v.oil.c < v.ceiling-lim.ReleaseK:
+		m.above, m.over = 0, false
+	default:
+		m.above = 0
 	}
+	m.peak = math.Max(m.peak, v.oil.c)
 	rise, most := s.tooFast(cfg, v)
 	switch {
 	case m.over && m.fast:
 		return raised(overAndDirect, v.oil.c, rise)
 	case m.over:
-		return raised(overCeiling, v.oil.c, v.ceiling)
+		return raised(overCeiling, m.peak, v.ceiling)
 	case m.fast:
 		return raised(heatedDirect, rise, most)
 	}
@@ -141,7 +153,7 @@ func sayOverheating(f Finding, u Units) string {
 	case overAndDirect:
 		return fmt.Sprintf("The oil is at %s and still rises %s a minute: the dish is being heated directly.", u.Temp(f.A), u.TempDiff(f.B))
 	}
-	return fmt.Sprintf("The oil is at %s, above its ceiling of %s.", u.Temp(f.A), u.Temp(f.B))
+	return fmt.Sprintf("The oil went over its ceiling of %s and reached %s.", u.Temp(f.B), u.Temp(f.A))
 }
 
 const adviceOverheating = "Turn the heat off. Do not move the hot dish and pour no water in. See whether the dish stands on the pan floor or the pan is dry. If the oil smokes or burns: lid on, heat off, leave it; never water."

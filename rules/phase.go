@@ -41,7 +41,7 @@ const (
 	Open    Verdict = iota // not decided yet
 	Held                   // held as long as asked, never over the ceiling
 	Short                  // strained before the hold was done
-	Spoiled                // overheated, boiled dry or abandoned
+	Spoiled                // oil over its ceiling, or abandoned
 )
 
 func (v Verdict) String() string {

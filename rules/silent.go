@@ -29,17 +29,17 @@ func judgeBathSilent(cfg *Config, s *State, v *sight) Finding {
 		return clear
 	}
 	after := cfg.Limits.BathSilent.after()
-	if v.oil.silent(v.now, after) && v.bath.silent(v.now, after) {
+	if v.oil.silent(v.now, after) && v.bath.silent(v.now, after) && !v.oil.tooHot() && !v.bath.tooHot() {
 		return raised(0, (v.now - max(v.oil.since, v.bath.since)).Seconds(), 0)
 	}
 	return clear
 }
 
 // judgeProbeSilent finds one probe that no longer answers. When both are gone
-// it is bath-silent that speaks.
+// from a lit bath it is bath-silent that speaks.
 func judgeProbeSilent(cfg *Config, s *State, v *sight) Finding {
-	if !s.Begun() {
-		return clear
+	if !s.Begun() || s.course.strained() {
+		return clear // the probes are out and washed; nothing waits for them
 	}
 	after := cfg.Limits.ProbeSilent.after()
 	var gone [2]bool
@@ -48,8 +48,8 @@ func judgeProbeSilent(cfg *Config, s *State, v *sight) Finding {
 		gone[r] = p.silent(v.now, after) && wordless(p.fault)
 	}
 	switch {
-	case gone[sensors.Oil] && gone[sensors.Bath]:
-		return s.last[ProbeSilent]
+	case gone[sensors.Oil] && gone[sensors.Bath] && s.course.lit:
+		return clear
 	case gone[sensors.Oil]:
 		return raised(Cause(sensors.Oil), (v.now - v.oil.since).Seconds(), 0)
 	case gone[sensors.Bath]:
@@ -70,7 +70,7 @@ func wordless(f sensors.Fault) bool {
 }
 
 func sayBathSilent(f Finding, _ Units) string {
-	return fmt.Sprintf("Neither probe of this bath has answered for %s. Nobody is watching it.", Minutes(secondsOf(f.A)))
+	return fmt.Sprintf("Neither probe of this bath has given a reading to trust for %s. Nobody is watching it.", Minutes(secondsOf(f.A)))
 }
 
 func sayProbeSilent(f Finding, _ Units) string {

@@ -2,6 +2,7 @@ package rules
 
 import (
 	"fmt"
+	"math"
 	"time"
 )
 
@@ -22,15 +23,29 @@ type SimmerLimits struct {
 
 var defaultSimmer = SimmerLimits{AboveFloorK: 5, ReleaseK: 1.25, ClimbKPerMin: 0.3}
 
+// The causes of off-the-simmer. A: bath °C; B: °C that it must not fall below,
+// or the oil's floor.
+const (
+	bathFell Cause = iota
+	oilFollows
+)
+
 type simmerMemory struct {
 	reached bool // the bath has simmered in this maceration
 	off     bool
+	high    float64 // highest bath since, as means of two minutes, °C
+	sinks   bool    // the bath goes down and took the oil below its floor
 }
 
 const (
 	simmerWindow = 2 * time.Minute
 	// pourRests: after a top-up, entered or seen, the window still holds the fall.
 	pourRests = 240.0 // s
+	// A bath turned too low sinks slowly, and its oil may be below the floor long
+	// before the bath is near it. sinkKPerMin is half a Kelvin, eight steps of
+	// the chip, in the window; the noise of a simmer makes under a tenth of it.
+	sinkWindow  = 5 * time.Minute
+	sinkKPerMin = 0.1
 )
 
 func judgeOffTheSimmer(cfg *Config, s *State, v *sight) Finding {
@@ -41,6 +56,9 @@ func judgeOffTheSimmer(cfg *Config, s *State, v *sight) Finding {
 	}
 	if !v.bath.good {
 		return Finding{}
+	}
+	if s.last[BoilingDry].Level == Raised {
+		return clear // a dry pan must not be told to simmer
 	}
 	limit := v.floor + lim.AboveFloorK
 	if v.bath.c >= limit+lim.ReleaseK {
@@ -54,21 +72,39 @@ func judgeOffTheSimmer(cfg *Config, s *State, v *sight) Finding {
 	if !l.whole(simmerWindow) {
 		return s.last[OffTheSimmer]
 	}
+	m.high = math.Max(m.high, l.mean)
 	climbs := l.slope*60 >= lim.ClimbKPerMin || s.water.SinceStirred() < pourRests
+	m.sinks = s.bathSinks(lim, v) || m.sinks && !climbs && v.oil.good && v.oil.c < v.floor
 	switch {
 	case v.bath.c < limit && !climbs && l.high < limit+lim.ReleaseK+6:
 		m.off = true
 	case climbs:
 		m.off = false
 	}
-	if m.off {
-		return raised(0, v.bath.c, limit)
+	switch {
+	case m.off:
+		return raised(bathFell, v.bath.c, limit)
+	case m.sinks:
+		return raised(oilFollows, v.bath.c, v.floor)
 	}
 	return clear
 }
 
+// bathSinks reports whether the oil is below its floor because the bath goes
+// down and down, and not because the water left the dish.
+func (s *State) bathSinks(lim *SimmerLimits, v *sight) bool {
+	if s.bare.bare || s.hold.done == 0 || !v.oil.good || v.oil.c >= v.floor || s.simmer.high-v.bath.c < lim.AboveFloorK {
+		return false
+	}
+	early, late, whole := v.bath.halves(v.now, sinkWindow)
+	return whole && math.Max(early.slope, late.slope)*60 <= -sinkKPerMin
+}
+
 func sayOffTheSimmer(f Finding, u Units) string {
+	if f.Cause == oilFollows {
+		return fmt.Sprintf("The bath sinks, now %s, and the oil is below its floor of %s before the hold is done.", u.Temp(f.A), u.Temp(f.B))
+	}
 	return fmt.Sprintf("The bath fell back to %s and does not recover; below %s the oil drops under its floor before the hold is done.", u.Temp(f.A), u.Temp(f.B))
 }
 
-const adviceOffTheSimmer = "See whether the heat went out or was turned too low, and bring the bath back to a simmer. Gas that went out: close the tap and air the room before lighting it again."
+const adviceOffTheSimmer = "Look at the water first: if the pan is dry, turn the heat off. Else see whether the heat went out or was turned too low, and bring the bath back to a simmer. Gas that went out: close the tap and air the room before lighting it again."

@@ -11,14 +11,18 @@ import (
 // can be copied, compared with == and thrown away, and folding the recorded
 // inputs again brings it back. The zero State knows nothing.
 type State struct {
-	now    time.Duration
-	frames int64
-	probes [sensors.RoleCount]probe
-	air    atmosphere
-	course course
-	hold   hold
-	water  balance.State
-	last   Findings
+	now      time.Duration
+	frames   int64
+	framed   bool // framedAt, of the last frame, is on the clock of now
+	framedAt time.Duration
+	probes   [sensors.RoleCount]probe
+	air      atmosphere
+	course   course
+	hold     hold
+	water    balance.State
+	last     Findings
+	// noticed is an event that the readings show and nobody entered.
+	noticed EventKind
 
 	dry      dryMemory
 	bare     bareMemory
@@ -62,10 +66,17 @@ func (s *State) Estimate() balance.Estimate { return s.water.Estimate() }
 // Findings returns what the rules said last.
 func (s *State) Findings() Findings { return s.last }
 
+// Noticed returns an event that the last frame shows although nobody entered
+// it, or NoEvent. It is for whoever feeds the inputs to enter it as seen.
+func (s *State) Noticed() EventKind { return s.noticed }
+
 // Celsius returns the corrected temperature of a probe at the last frame, and
 // the fault that stands in its place.
 func (s *State) Celsius(r sensors.Role) (float64, sensors.Fault) {
 	p := &s.probes[r]
+	if !p.seen && p.fault == sensors.NoFault {
+		return 0, sensors.Stale
+	}
 	return p.c, p.fault
 }
 
@@ -81,5 +92,8 @@ func (s *State) Bounds(cfg *Config) (floor, ceiling float64) { return s.bounds(c
 // HoldOfBatch returns the hold done in all macerations of the batch.
 func (s *State) HoldOfBatch() time.Duration { return s.hold.total }
 
-// Noticed returns how many pours were seen in the bath that nobody entered.
-func (s *State) Noticed() int { return s.water.Seen.Pours }
+// PoursSeen returns how many pours were seen in the bath that nobody entered.
+func (s *State) PoursSeen() int { return s.water.Seen.Pours }
+
+// HoldRuns reports whether the hold is being counted at this instant.
+func (s *State) HoldRuns() bool { return s.hold.linked }

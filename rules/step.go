@@ -10,10 +10,6 @@ import (
 // says. It is a pure function of its arguments and allocates nothing. Inputs
 // must come in the order of their offsets.
 func Step(cfg *Config, s State, in Input) (State, Findings) {
-	since := in.At - s.now
-	if s.frames == 0 || since < 0 {
-		since = 0
-	}
 	s.now = in.At
 	switch in.Kind {
 	case EventInput:
@@ -25,27 +21,50 @@ func Step(cfg *Config, s State, in Input) (State, Findings) {
 			s.forgetContinuity()
 		}
 	case FrameInput:
-		s.frame(cfg, &in.Frame, since)
+		s.frame(cfg, &in.Frame)
 	}
 	return s, s.last
 }
 
+// sinceFrame is the time since the frame before, 0 if there is none. Events
+// and restarts between them do not cut it short: the water boiled all along.
+func (s *State) sinceFrame() time.Duration {
+	if !s.framed || s.now < s.framedAt {
+		return 0
+	}
+	return s.now - s.framedAt
+}
+
 // forgetContinuity drops what rests on one unbroken clock.
 func (s *State) forgetContinuity() {
-	s.hold.linked = false
-	s.dry, s.hot, s.swapped = dryMemory{}, hotMemory{}, swapMemory{}
+	s.framed, s.hold.linked = false, false
+	s.dry.over, s.dry.back = 0, false
+	s.hot, s.swapped = hotMemory{}, swapMemory{}
+	for r := range s.probes {
+		p := &s.probes[r]
+		// What a probe said before is no witness against what it says now.
+		*p = probe{c: p.c, fault: p.fault, good: p.good}
+	}
 }
 
 // frame takes the readings of one instant and asks every rule.
-func (s *State) frame(cfg *Config, f *sensors.Frame, since time.Duration) {
+func (s *State) frame(cfg *Config, f *sensors.Frame) {
+	since := s.sinceFrame()
 	s.frames++
+	s.framed, s.framedAt = true, s.now
 	for r := range sensors.RoleCount {
 		s.probes[r].take(cfg.Probes[r], cfg.Limits.ProbeDoubtful, f.Probes[r], s.now)
 	}
 	s.air.take(cfg, f.Pressure, s.now)
 	v := s.look(cfg, since)
-	s.noticeHeat(&v)
+	s.noticed = NoEvent
+	if s.noticeHeat(&v) {
+		s.noticed = Light
+	}
 	s.doubtStuck(cfg, &v)
+	for r := range s.probes {
+		s.probes[r].count(s.now)
+	}
 	swapped := judgeSwapped(cfg, s, &v)
 	s.hold.take(&v, s.course.lit && !swapped)
 	s.age(cfg, &v)
@@ -63,7 +82,7 @@ func (s *State) frame(cfg *Config, f *sensors.Frame, since time.Duration) {
 	found[TooShort] = judgeTooShort(cfg, s, &v)
 	found[WarmBottling] = s.bottling
 
-	if found[Overheating].Level == Raised && found[Overheating].Cause == overCeiling {
+	if s.hot.over && s.Begun() {
 		s.course.spoiled = true
 	}
 	s.updateVerdict(cfg)

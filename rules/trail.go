@@ -69,12 +69,17 @@ func (t *trail) between(from, to time.Duration) line {
 			last = t.at[i]
 		}
 		first = t.at[i]
-		x, y := (t.at[i] - from).Seconds(), t.c[i]
+		x, y := float64(t.at[i]-from)/float64(time.Second), t.c[i]
 		sx += x
 		sy += y
 		sxx += float64(x * x)
 		sxy += float64(x * y)
-		l.low, l.high = math.Min(l.low, y), math.Max(l.high, y)
+		if y < l.low {
+			l.low = y
+		}
+		if y > l.high {
+			l.high = y
+		}
 		l.n++
 	}
 	if l.n == 0 {

@@ -4,6 +4,8 @@ import (
 	"math"
 	"time"
 
+	"periph.io/x/conn/v3/physic"
+
 	"bainward/sensors"
 )
 
@@ -29,11 +31,19 @@ type DoubtLimits struct {
 var defaultDoubt = DoubtLimits{JumpKPerS: 12, StuckS: 300, SwappedK: 4, LastsS: 10}
 
 const (
-	jumpSlack   = 3.0              // K: noise of a rolling boil and two steps of the chip
-	memorySpan  = 60 * time.Second // an older reading is no witness against a jump
-	jumpConfirm = 3                // readings at the new place before a moved probe is believed
-	powerOnC    = 85.0
-	powerOnStep = 5.0 // K: a step to exactly 85 °C larger than this is the chip, not the water
+	jumpSlack  = 3.0                 // K: noise of a rolling boil and two steps of the chip
+	memorySpan = 60 * time.Second    // an older reading is no witness against a jump
+	chipStep   = physic.Celsius / 16 // of a DS18B20 at 12 bits (data sheet 19-7487)
+	// deadStill: over a lit hob nothing keeps to one such step for so long.
+	// Water is topped up, herb dries, bubbles pass, and a sixteenth of a kelvin in
+	// twenty minutes is a fifth of one in an hour.
+	deadStill   = 20 * time.Minute
+	jumpConfirm = 3 // readings at the new place before a moved probe is believed
+	// powerOnValue is what a DS18B20 says before it has converted (data sheet
+	// 19-7487): +85 °C.
+	powerOnValue = physic.ZeroCelsius + 85*physic.Celsius
+	tooHotFrom   = 110.0 // °C
+	powerOnStep  = 5.0   // K: a step to exactly 85 °C larger than this is the chip, not the water
 )
 
 // probe is what is known of one probe.
@@ -48,6 +58,7 @@ type probe struct {
 	share  float64       // share of untrusted frames lately, 0…1
 
 	raw      sensors.Reading // last good raw reading
+	fine     bool            // raw has moved by one step of a chip at 12 bits
 	same     time.Duration   // since when raw has not changed
 	elseAt   float64         // the other probe's °C at that time
 	elseSeen bool
@@ -72,11 +83,12 @@ func (p *probe) take(c Correction, lim DoubtLimits, r sensors.Reading, at time.D
 		fault = p.doubt(celsius, r, lim, at)
 	}
 	p.fault, p.good = fault, fault == sensors.NoFault
-	p.count(at)
 	if !p.good {
 		return
 	}
 	if !p.seen || p.raw != r {
+		step := r.Temperature - p.raw.Temperature
+		p.fine = p.fine || p.seen && step >= -chipStep && step <= chipStep
 		p.raw, p.same, p.elseSeen = r, at, false
 	}
 	p.c, p.goodAt, p.seen = celsius, at, true
@@ -84,7 +96,8 @@ func (p *probe) take(c Correction, lim DoubtLimits, r sensors.Reading, at time.D
 	p.long.add(at, celsius, longSpan)
 }
 
-// count keeps the run and the share of untrusted frames.
+// count keeps the run and the share of untrusted frames, once all is known of
+// this one.
 func (p *probe) count(at time.Duration) {
 	const weight = 1.0 / 32
 	bad := 0.0
@@ -102,13 +115,16 @@ func (p *probe) count(at time.Duration) {
 
 // doubt compares a reading with the one before.
 func (p *probe) doubt(celsius float64, r sensors.Reading, lim DoubtLimits, at time.Duration) sensors.Fault {
+	step := math.Abs(celsius - p.c)
+	if p.seen && r.Temperature == powerOnValue && step > powerOnStep {
+		// However long it lasts: a chip that starts again and again says nothing
+		// else, and 85 °C may well be the floor of the oil. Water that is truly
+		// there does not keep to one step of the chip.
+		return sensors.PowerOn
+	}
 	if !p.seen || at-p.goodAt > memorySpan {
 		p.movedN = 0
 		return sensors.NoFault
-	}
-	step := math.Abs(celsius - p.c)
-	if r.Temperature.Celsius() == powerOnC && step > powerOnStep {
-		return sensors.PowerOn
 	}
 	if step <= float64(lim.JumpKPerS*(at-p.goodAt).Seconds())+jumpSlack {
 		p.movedN = 0
@@ -127,7 +143,7 @@ func (p *probe) doubt(celsius float64, r sensors.Reading, lim DoubtLimits, at ti
 }
 
 // stuck marks the probe when its raw value has stood still although the other
-// probe, other, moved by moves or stands far from it.
+// probe, other, shows that it must move, or for too long whatever that shows.
 func (p *probe) stuck(other *probe, lim DoubtLimits, must func(otherThen, otherNow float64) bool, at time.Duration) {
 	if !p.good || !other.good {
 		return
@@ -137,17 +153,28 @@ func (p *probe) stuck(other *probe, lim DoubtLimits, must func(otherThen, otherN
 		p.same = at
 		return
 	}
-	if (at-p.same).Seconds() >= lim.StuckS && must(p.elseAt, other.c) {
+	stood := at - p.same
+	if p.fine && stood >= deadStill || stood.Seconds() >= lim.StuckS && must(p.elseAt, other.c) {
 		p.fault, p.good = sensors.Stuck, false
-		if p.bad == 0 {
-			p.since, p.bad = at, 1
-		}
 	}
 }
+
+// tooHot reports whether the probe stopped reading because it went past +125 °C,
+// to which the way leads through tooHotFrom: not a fault of the probe but of
+// what it measures.
+func (p *probe) tooHot() bool { return p.fault == sensors.OutOfRange && p.seen && p.c > tooHotFrom }
 
 // silent reports whether p has given nothing to go by for at least d.
 func (p *probe) silent(at time.Duration, d time.Duration) bool {
 	return !p.good && p.bad >= 2 && at-p.since >= d
+}
+
+// halves returns the fits over both halves of a window, and whether both rest on
+// enough. What goes on all through it shows in both; what happened once, in one.
+func (p *probe) halves(at, window time.Duration) (early, late line, whole bool) {
+	half := window / 2
+	early, late = p.long.between(at-window, at-half), p.long.between(at-half, at)
+	return early, late, early.whole(half) && late.whole(half)
 }
 
 // line returns the fit over the last window, from the trail that suits it.

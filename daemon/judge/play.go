@@ -45,7 +45,7 @@ func play(c *Course) *played {
 				p.raised[id] = append(p.raised[id], in.At)
 			}
 		}
-		if n := bath.Rules.Noticed(); n > noticed {
+		if n := bath.Rules.PoursSeen(); n > noticed {
 			p.pours = append(p.pours, in.At)
 			noticed = n
 		}

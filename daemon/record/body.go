@@ -114,6 +114,7 @@ type Restart struct {
 	Boot     string        `json:"boot"`        // the kernel's id of this boot of the machine
 	GapKnown bool          `json:"gap_known"`   // the offsets before and after stand on one clock
 	Downtime time.Duration `json:"downtime_ns"` // as well as it is known
+	Uptime   time.Duration `json:"uptime_ns"`   // of the machine at this entry; puts offsets of one boot on one clock
 	Version  string        `json:"version"`     // of the program
 }
 

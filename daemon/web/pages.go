@@ -98,8 +98,7 @@ func (s *server) wholeView(ctx context.Context, b fold.Snapshot, last time.Durat
 func (s *server) newPage(baths []fold.Snapshot) dashboards.Page {
 	site := s.view.Site()
 	p := dashboards.Page{
-		Site: site.Name, Version: site.Version, Demo: site.Demo,
-		Units: site.Units, Recipes: site.Recipes, Assets: s.assets,
+		Site: site.Name, Version: site.Version, Demo: site.Demo, Assets: s.assets,
 	}
 	for _, b := range baths {
 		p.Others = append(p.Others, b.Bath)

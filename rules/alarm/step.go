@@ -66,13 +66,18 @@ func (b *Book) Step(at time.Duration, found *rules.Findings, suppressed func(rul
 		if found[id].Level == rules.Raised {
 			a.last = found[id]
 		}
-		next := a.next(id, at, suppressed != nil && suppressed(id))
+		silent := suppressed != nil && suppressed(id)
+		if silent {
+			a.active, a.timing, a.easing = false, false, false // judged anew afterwards
+		}
+		next := a.next(id, at, silent)
 		b.to(id, next, at, out)
 	}
 }
 
 // delay turns a finding into an active or inactive cause. A rule that cannot
-// judge changes nothing: an alarm does not go away because its probe did.
+// judge changes nothing, neither the cause nor its delays: an alarm does not go
+// away because its probe did, nor stay away because its probe flickers.
 func (a *one) delay(id rules.ID, f rules.Finding, at time.Duration) {
 	r := &rationale[id]
 	switch f.Level {
@@ -92,8 +97,6 @@ func (a *one) delay(id rules.ID, f rules.Finding, at time.Duration) {
 		if at-a.clearSince >= r.OffDelay {
 			a.active = false
 		}
-	case rules.NotEvaluated:
-		a.timing = false
 	}
 }
 
@@ -149,6 +152,18 @@ func (b *Book) to(id rules.ID, next State, at time.Duration, out *Changes) {
 	}
 }
 
+// Clear puts every alarm back to normal for a new batch, but for those that a
+// person took out of service: they wait for a person.
+func (b *Book) Clear(at time.Duration, out *Changes) {
+	for id := range rules.IDCount {
+		if b.alarms[id].state == OutOfService {
+			continue
+		}
+		b.to(id, Normal, at, out)
+		b.alarms[id] = one{since: at}
+	}
+}
+
 // Do carries out what a person asked for, or says why it cannot be done.
 func (b *Book) Do(at time.Duration, c Command, out *Changes) error {
 	if c.Alarm >= rules.IDCount {
@@ -186,7 +201,7 @@ func (a *one) ask(c Command, at time.Duration) (State, error) {
 		return a.state, fmt.Errorf("it is %s; only a latched alarm that was acknowledged can be reset", a.state)
 	case Shelve:
 		switch {
-		case a.state == OutOfService || a.state == SuppressedByDesign:
+		case a.state == OutOfService || a.state == SuppressedByDesign || a.state == Shelved:
 			return a.state, fmt.Errorf("it is %s", a.state)
 		case c.For <= 0 || c.For > MaxShelf:
 			return a.state, fmt.Errorf("shelve it for 1 s to %s, not %s", MaxShelf, c.For)
@@ -203,7 +218,10 @@ func (a *one) ask(c Command, at time.Duration) (State, error) {
 		}
 		return Normal, nil
 	case PutOutOfService:
-		if c.Reason == "" {
+		switch {
+		case a.state == OutOfService:
+			return a.state, fmt.Errorf("it is %s", a.state)
+		case c.Reason == "":
 			return a.state, fmt.Errorf("say why")
 		}
 		return OutOfService, nil

@@ -86,9 +86,10 @@ func (s *State) outlook(rig Rig, v Sight) outlook {
 		}
 		o.spare = cold / latent
 	}
-	least := rig.openArea() * s.vapour * repeatable.Exp(t.x[air]) / 2
+	whole := float64(rig.openArea() * s.vapour * repeatable.Exp(t.x[air]))
+	least := float64(whole / 2)
 	if !v.Lit {
-		ln, sd, o.spare, least = lnLeast, 0, 0, float64(2*least)
+		ln, sd, o.spare, least = lnLeast, 0, 0, whole
 	}
 	sd = quadrature(sd, lumpRel)
 	dish := s.dish.steady(v)

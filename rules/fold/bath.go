@@ -18,10 +18,12 @@ type Bath struct {
 type Told struct {
 	Before, After rules.Phase
 	Opened        bool // a batch began with this input
-	Closed        bool // the batch ended with it
-	Found         rules.Findings
-	Was           rules.Findings
-	Changes       alarm.Changes
+	// Noticed is an event that the readings show and nobody entered. Whoever
+	// feeds the inputs enters it next, as seen and not logged.
+	Noticed rules.EventKind
+	Found   rules.Findings
+	Was     rules.Findings
+	Changes alarm.Changes
 }
 
 // Moved lists the rules whose level or cause changed.
@@ -43,7 +45,13 @@ func (b Bath) Step(cfg *rules.Config, in rules.Input) (Bath, Told) {
 	b.Rules, t.Found = rules.Step(cfg, b.Rules, in)
 	t.After = b.Rules.Phase()
 	t.Opened = !begun && b.Rules.Begun()
-	t.Closed = begun && !b.Rules.Begun()
+	t.Noticed = b.Rules.Noticed()
+	if in.Kind != rules.FrameInput {
+		t.Noticed = rules.NoEvent
+	}
+	if t.Opened {
+		b.Alarms.Clear(in.At, &t.Changes)
+	}
 	b.Alarms.Step(in.At, &t.Found, b.Rules.Suppressed, &t.Changes)
 	return b, t
 }
@@ -57,23 +65,24 @@ func (b Bath) Do(at time.Duration, c alarm.Command) (Bath, Told, error) {
 	return b, t, err
 }
 
+// Past is one input of a batch with what the rules went by when it came.
+type Past struct {
+	Config *rules.Config
+	Input  rules.Input
+}
+
 // Refold puts a bath right after an entry was taken back: the rules are folded
-// again over the inputs that still count, and the alarms go on from where they
-// stand, so that what people did to them is kept.
-func (b Bath) Refold(cfg *rules.Config, inputs []rules.Input) (Bath, Told) {
+// again over the inputs that still count, up to now, and the alarms go on from
+// where they stand, so that what people did to them is kept.
+func (b Bath) Refold(past []Past, now time.Duration) (Bath, Told) {
 	var t Told
-	begun := b.Rules.Begun()
 	t.Before, t.Was = b.Rules.Phase(), b.Rules.Findings()
 	var s rules.State
-	for _, in := range inputs {
-		s, t.Found = rules.Step(cfg, s, in)
+	for i := range past {
+		s, t.Found = rules.Step(past[i].Config, s, past[i].Input)
 	}
 	b.Rules = s
 	t.After = s.Phase()
-	t.Opened = !begun && s.Begun()
-	t.Closed = begun && !s.Begun()
-	if n := len(inputs); n > 0 {
-		b.Alarms.Step(inputs[n-1].At, &t.Found, s.Suppressed, &t.Changes)
-	}
+	b.Alarms.Step(now, &t.Found, s.Suppressed, &t.Changes)
 	return b, t
 }

@@ -61,4 +61,7 @@ func (r *replay) input(in rules.Input, wall time.Time) {
 			Priority: c.Priority.String(), Text: rules.Say(c.Alarm, c.Finding, r.cfg.Units),
 		})
 	}
+	if t.Noticed != rules.NoEvent {
+		r.input(rules.OfEvent(in.At, rules.Event{Kind: t.Noticed}), wall)
+	}
 }

@@ -76,9 +76,13 @@ func transcript(cfg *rules.Config, rows []trace.Row) string {
 
 func scripts(t testing.TB) []string {
 	t.Helper()
-	paths, err := filepath.Glob("../../testdata/baths/*.bath")
-	if err != nil || len(paths) == 0 {
-		t.Fatalf("no bath scripts in testdata/baths (%v)", err)
+	var paths []string
+	for _, folder := range []string{"baths", "baths/mishaps"} {
+		found, err := filepath.Glob("../../testdata/" + folder + "/*.bath")
+		if err != nil || len(found) == 0 {
+			t.Fatalf("no bath scripts in testdata/%s (%v)", folder, err)
+		}
+		paths = append(paths, found...)
 	}
 	return paths
 }
@@ -96,7 +100,7 @@ func readScript(t testing.TB, path string) bench.Script {
 	return s
 }
 
-// Each script in testdata/baths has beside it what the rules say of it. Run
+// Each script in testdata/baths and its mishaps has beside it what the rules say of it. Run
 // with -update to write these anew, and read the difference before committing.
 func TestScriptsSayWhatTheySaid(t *testing.T) {
 	for _, path := range scripts(t) {

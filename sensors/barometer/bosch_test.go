@@ -2,12 +2,15 @@ package barometer_test
 
 import (
 	"context"
+	"math"
 	"strings"
 	"testing"
 	"testing/synctest"
 	"time"
 
 	"periph.io/x/conn/v3/i2c"
+	"periph.io/x/conn/v3/physic"
+	"periph.io/x/devices/v3/bmxx80"
 
 	"bainward/sensors"
 	"bainward/sensors/barometer"
@@ -36,6 +39,28 @@ func TestTheWorkedExampleOfTheDataSheet(t *testing.T) {
 			}
 			if !got.OK() {
 				t.Errorf("chip %#x: a good pressure is not OK", id)
+			}
+		})
+	}
+}
+
+// periph's own answer, with its fractions, rounded.
+func TestPressuresAreRoundedToTheNearestPascal(t *testing.T) {
+	for raw := uint32(415140); raw < 415160; raw++ { // a sixth of a pascal each
+		synctest.Test(t, func(t *testing.T) {
+			c := newChip()
+			c.raw = raw
+			dev, err := bmxx80.NewI2C(c, c.addr, &bmxx80.DefaultOpts)
+			if err != nil {
+				t.Fatal(err)
+			}
+			var e physic.Env
+			if err := dev.Sense(&e); err != nil {
+				t.Fatal(err)
+			}
+			want := int32(math.Round(float64(e.Pressure) / float64(physic.Pascal)))
+			if got := open(t, c).Pressure(t.Context()); got.Pascal != want {
+				t.Errorf("%v: got %d Pa, want %d", e.Pressure, got.Pascal, want)
 			}
 		})
 	}
@@ -132,6 +157,30 @@ func TestAChipThatStaysAwayIsLookedForLessAndLess(t *testing.T) {
 			if at[i] != want[i] {
 				t.Errorf("looked for at %v, want %v", at, want)
 			}
+		}
+	})
+}
+
+func TestAChipThatCameBackIsLookedForAtOnceWhenItGoesAgain(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		c := newChip()
+		b := open(t, c)
+		for _, step := range []struct {
+			gone bool
+			wait time.Duration
+		}{
+			{true, time.Second},
+			{true, 2 * time.Second}, // the second failure in a row
+			{false, time.Second},
+			{true, time.Second},
+		} {
+			c.change(func() { c.gone = step.gone })
+			b.Pressure(t.Context())
+			<-time.After(step.wait)
+		}
+		c.change(func() { c.gone = false })
+		if got := b.Pressure(t.Context()); !got.OK() {
+			t.Errorf("1 s after it went again: got %v", got.Fault)
 		}
 	})
 }

@@ -33,10 +33,7 @@ func (p *Pan) SetRoom(c float64) {
 }
 
 // PlaceDish moves the dish.
-func (p *Pan) PlaceDish(to Place) {
-	p.dish.place = to
-	p.spill()
-}
+func (p *Pan) PlaceDish(to Place) { p.dish.place = to }
 
 // Charge puts the dish on its stand with kg of herb (0: as much as the rig
 // says) and with oil, all as warm as the room. Oil that is there already stays.

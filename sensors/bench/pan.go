@@ -82,6 +82,7 @@ func (p *Pan) Advance(d time.Duration) {
 func (p *Pan) step(dt float64) {
 	p.weather()
 	p.pour(dt)
+	p.spill()
 	heat := p.hob.advance(p.at.Seconds(), dt, p.floorC())
 	p.ledger.heat += heat * dt
 
@@ -127,10 +128,9 @@ func (p *Pan) pour(dt float64) {
 	p.water += kg
 	p.temp[water] += kg * (liquidEnthalpy(tap) - liquidEnthalpy(was)) / (p.water * liquidHeat(was))
 	p.plume += p.rig.Pan.DipGain * kg * (tap - was) / p.water
-	p.spill()
 }
 
-// spill lets what is over the rim go.
+// spill lets what is over the rim go, poured in or swollen by heat.
 func (p *Pan) spill() {
 	rim := p.rig.Pan.Height / 1000
 	if over := p.level() - rim; over > 0 {

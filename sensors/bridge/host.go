@@ -7,6 +7,7 @@ import (
 	"strconv"
 	"strings"
 
+	"periph.io/x/conn/v3/i2c"
 	"periph.io/x/conn/v3/physic"
 	"periph.io/x/host/v3/sysfs"
 )
@@ -23,13 +24,9 @@ const devices = "/dev/i2c-"
 // registers, which needs rights that a daemon should not have, and would not
 // see a bus that appears later.
 func OpenHost(busName string, addr uint16, o Options) (*Wire, error) {
-	number, err := busNumber(busName, busNumbers())
+	bus, err := OpenBus(busName)
 	if err != nil {
 		return nil, err
-	}
-	bus, err := sysfs.NewI2C(number)
-	if err != nil {
-		return nil, fmt.Errorf("open I²C bus %q: %w; the user must be in the group i2c", busName, err)
 	}
 	o.Bus, o.Addr = bus, addr
 	w, err := Open(o)
@@ -74,4 +71,18 @@ func busNumber(name string, present []int) (int, error) {
 		return 0, fmt.Errorf("open I²C bus %q: not on this machine, which has the numbers %v", name, present)
 	}
 	return n, nil
+}
+
+// OpenBus opens a Linux I²C bus by name or number, as OpenHost does, for
+// another chip on it, such as a barometer. The caller closes it.
+func OpenBus(name string) (i2c.BusCloser, error) {
+	number, err := busNumber(name, busNumbers())
+	if err != nil {
+		return nil, err
+	}
+	bus, err := sysfs.NewI2C(number)
+	if err != nil {
+		return nil, fmt.Errorf("open I²C bus %q: %w; the user must be in the group i2c", name, err)
+	}
+	return bus, nil
 }

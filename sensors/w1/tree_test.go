@@ -101,7 +101,7 @@ func TestAFolderWithoutItsFileIsAbsent(t *testing.T) {
 	r.open().want("no w1_slave", oil, sensors.Failed(sensors.Absent))
 }
 
-func TestAnAddressAskedForTwiceIsJudgedOnce(t *testing.T) {
+func TestAnAddressAskedForTwiceIsReadOnce(t *testing.T) {
 	r := newRig(t)
 	r.slave(oil, text27_5)
 	samples := r.open().read(oil, bath, oil)
@@ -190,6 +190,16 @@ func TestNothingIsWrittenButTheBulkTrigger(t *testing.T) {
 		if got := files(t, r.root); !maps.Equal(got, want) {
 			t.Errorf("bulk %v: the files are now\n%q\nwant\n%q", bulk, got, want)
 		}
+	}
+}
+
+func TestInATreeWithoutLinksTheOnlyLineIsTheOne(t *testing.T) {
+	r := newRig(t)
+	r.slave(oil, text27_5)
+	r.put("0\n", "w1_bus_master1", "therm_bulk_read")
+	r.open().read(oil)
+	if got := files(t, r.root)[filepath.Join(r.root, "w1_bus_master1", "therm_bulk_read")]; got != "trigger\n" {
+		t.Errorf("therm_bulk_read got %q, want the trigger", got)
 	}
 }
 

@@ -22,7 +22,7 @@ document.documentElement.classList.add("has-js");
 const title = document.title;
 const called = document.getElementById("called");
 let calledAt = 0;
-const link = document.getElementById("link");
+let headline = ""; // of the window: the gravest alarm
 let source = null;
 let heard = Date.now();
 
@@ -44,7 +44,7 @@ function show(state) {
   const clock = document.getElementById("clock");
   if (first && clock) setText(clock, first.words.clock);
   const open = state.baths.flatMap((b) => (baths.has(b.bath) ? b.alarms.filter((a) => a.open) : []));
-  document.title = (open.length ? "▲ " + open[0].alarm + " · " : "") + title;
+  headline = open.length ? "▲ " + open[0].alarm + " · " : "";
   sayAge();
 }
 
@@ -171,7 +171,7 @@ function sayAge() {
     if (age >= lost && !known.called) call(`${known.place.dataset.bath}: no data. Look at the pan.`);
     known.called = age >= lost;
   }
-  link.classList.toggle("is-slow", oldest >= slow);
+  document.title = (oldest >= lost ? "No data · " : "") + headline + title;
 }
 
 function span(seconds) {

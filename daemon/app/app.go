@@ -1,0 +1,183 @@
+package app
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"net"
+	"net/http"
+	"sync"
+	"sync/atomic"
+	"time"
+
+	"github.com/prometheus/client_golang/prometheus"
+	"github.com/prometheus/client_golang/prometheus/collectors"
+	"github.com/prometheus/client_golang/prometheus/promhttp"
+
+	"bainward/daemon/metrics"
+	"bainward/daemon/record"
+	"bainward/daemon/web"
+	"bainward/rules/fold"
+	"bainward/sensors"
+)
+
+// App is a running daemon.
+type App struct {
+	opt       Options
+	record    *record.Record
+	metrics   *metrics.Metrics
+	listener  net.Listener
+	baths     []*bath
+	addresses []sensors.Address
+
+	base   time.Duration // offset at uptime zero
+	lastAt time.Duration
+	clock  wallWatch // at the last recorded poll
+	// barometer says that the last poll had one, be it that it failed.
+	barometer bool
+	deeds     chan deed
+	ended     chan struct{} // closed when no more deeds are taken
+
+	shown atomic.Pointer[[]fold.Snapshot]
+	mu    sync.RWMutex // over the histories, which pages read
+	hub   hub
+
+	stops []stop // what Run undoes, last first
+}
+
+type stop struct {
+	name string
+	do   func() error
+}
+
+func (a *App) onStop(name string, do func() error) { a.stops = append(a.stops, stop{name, do}) }
+
+// New opens everything that the daemon needs, in an order in which a failure
+// leaves nothing behind: the port first, for it changes nothing, then the
+// record, which is then folded. Run closes it all.
+func New(ctx context.Context, opt Options) (*App, error) {
+	if err := opt.check(); err != nil {
+		return nil, err
+	}
+	a := &App{opt: opt, deeds: make(chan deed), ended: make(chan struct{})}
+	if err := a.open(ctx); err != nil {
+		return nil, errors.Join(err, a.undo())
+	}
+	return a, nil
+}
+
+func (a *App) open(ctx context.Context) error {
+	listener, err := net.Listen("tcp", a.opt.Listen)
+	if err != nil {
+		return fmt.Errorf("open the pages' address %s: %w: is another bainward running? Choose another with --listen or in the site file", a.opt.Listen, err)
+	}
+	a.listener = listener
+	a.onStop("pages' address", func() error {
+		if err := listener.Close(); !errors.Is(err, net.ErrClosed) {
+			return err
+		}
+		return nil
+	})
+	a.record, err = record.Open(ctx, record.Options{Dir: a.opt.RecordDir, Logger: a.opt.Logger})
+	if err != nil {
+		return err
+	}
+	a.onStop("record", a.record.Close)
+	a.gatherBaths()
+	if err := a.resume(ctx); err != nil {
+		return err
+	}
+	a.show()
+	return nil
+}
+
+func (a *App) gatherBaths() {
+	seen := map[sensors.Address]bool{}
+	for _, b := range a.opt.Site.Baths {
+		a.baths = append(a.baths, &bath{name: b.Name, probes: b.Probes})
+		for _, address := range b.Probes {
+			if address != 0 && !seen[address] {
+				seen[address] = true
+				a.addresses = append(a.addresses, address)
+			}
+		}
+	}
+}
+
+// Address is where the pages can be opened.
+func (a *App) Address() string { return "http://" + a.listener.Addr().String() + "/" }
+
+// undo closes everything, last opened first.
+func (a *App) undo() error {
+	var errs []error
+	for i := len(a.stops) - 1; i >= 0; i-- {
+		if err := a.stops[i].do(); err != nil {
+			errs = append(errs, fmt.Errorf("close %s: %w", a.stops[i].name, err))
+		}
+	}
+	a.stops = nil
+	return errors.Join(errs...)
+}
+
+// Run serves the pages and watches the baths until ctx ends. Before it
+// returns everything is closed.
+func (a *App) Run(ctx context.Context) (err error) {
+	defer func() { err = errors.Join(err, a.undo()) }()
+	handler, err := a.handler()
+	if err != nil {
+		return err
+	}
+	ctx, cancel := context.WithCancelCause(ctx)
+	defer cancel(nil)
+	server := &http.Server{Handler: handler, ReadHeaderTimeout: 10 * time.Second}
+	var running sync.WaitGroup
+	running.Go(func() {
+		if err := server.Serve(a.listener); !errors.Is(err, http.ErrServerClosed) {
+			cancel(fmt.Errorf("serve the pages: %w", err))
+		}
+	})
+	a.onStop("pages", func() error {
+		defer running.Wait()
+		a.hub.end()
+		return server.Close()
+	})
+	polls := make(chan poll)
+	running.Go(func() { a.keepPolling(ctx, polls) })
+	a.opt.Notify("READY=1")
+	a.opt.Ready(a.Address())
+	a.loop(ctx, polls)
+	a.opt.Notify("STOPPING=1")
+	stopErr := a.recordStop()
+	if cause := context.Cause(ctx); cause != nil && !errors.Is(cause, context.Canceled) {
+		return errors.Join(cause, stopErr)
+	}
+	cancel(nil)
+	return stopErr
+}
+
+// handler joins the pages with the metrics.
+func (a *App) handler() (http.Handler, error) {
+	registry := prometheus.NewRegistry()
+	registry.MustRegister(collectors.NewGoCollector(), collectors.NewProcessCollector(collectors.ProcessCollectorOpts{}))
+	m, err := metrics.New(metrics.Options{Registerer: registry, Snapshots: a.Snapshots, Version: a.opt.Version})
+	if err != nil {
+		return nil, err
+	}
+	a.metrics = m
+	return web.New(web.Options{
+		View: a, Doer: a, Logger: a.opt.Logger,
+		Metrics: promhttp.HandlerFor(registry, promhttp.HandlerOpts{EnableOpenMetrics: true}),
+	})
+}
+
+func (a *App) recordStop() error {
+	// ctx of the daemon has ended; this last entry has a moment of its own.
+	ctx, cancel := context.WithTimeout(context.Background(), 5*time.Second)
+	defer cancel()
+	d := a.draft()
+	d.add("", record.Stop{})
+	if err := a.commit(ctx, d); err != nil {
+		return fmt.Errorf("record the stop: %w", err)
+	}
+	return nil
+}

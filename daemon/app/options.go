@@ -1,0 +1,63 @@
+package app
+
+import (
+	"errors"
+	"fmt"
+	"log/slog"
+	"time"
+
+	"bainward/daemon/publish"
+	"bainward/daemon/site"
+	"bainward/rules"
+	"bainward/rules/fold"
+	"bainward/sensors"
+)
+
+// Options is what a daemon needs. Fields without a remark are required.
+type Options struct {
+	Site      *site.Site
+	Source    sensors.Source
+	Barometer sensors.Barometer
+	RecordDir string
+	Listen    string        // host:port of the pages
+	Every     time.Duration // between polls
+	Clock     Clock
+	Logger    *slog.Logger
+	Version   string
+	Demo      float64                // how many times faster an invented bath runs; 0: real ones
+	Publisher Publisher              // nil: nothing is published
+	Notify    func(state string)     // service manager; nil: none
+	Ready     func(address string)   // told once the page can be opened; may be nil
+	Before    func(at time.Duration) // called before each poll, for a simulated bath; may be nil
+	// Did is told of every event once it is recorded, for a simulated bath; may be nil.
+	Did func(bath string, e rules.Event, who string)
+}
+
+// Publisher tells a broker. Announce must not block.
+type Publisher interface {
+	Announce([]fold.Snapshot, []publish.Change)
+}
+
+func (o *Options) check() error {
+	var missing []error
+	need := func(have bool, field string) {
+		if !have {
+			missing = append(missing, fmt.Errorf("app: option %s is missing", field))
+		}
+	}
+	need(o.Site != nil, "Site")
+	need(o.Source != nil, "Source")
+	need(o.Barometer != nil, "Barometer")
+	need(o.RecordDir != "", "RecordDir")
+	need(o.Listen != "", "Listen")
+	need(o.Every > 0, "Every")
+	need(o.Clock.Uptime != nil && o.Clock.Wall != nil, "Clock")
+	need(o.Logger != nil, "Logger")
+	if o.Notify == nil {
+		o.Notify = func(string) {}
+	}
+	if o.Ready == nil {
+		o.Ready = func(string) {}
+	}
+	return errors.Join(missing...)
+}

@@ -1,0 +1,74 @@
+package app
+
+import (
+	"context"
+	"time"
+
+	"bainward/sensors"
+)
+
+// poll is what one reading of all wires gave.
+type poll struct {
+	samples  map[sensors.Address]sensors.Reading
+	pressure sensors.Pressure
+	took     time.Duration
+	err      error // of the wire as a whole; the samples are faults then
+}
+
+// giveUp is how long a poll may take. A wire that hangs longer is reported
+// silent by the loop, and read again when it comes back.
+const giveUp = 5 * time.Second
+
+// keepPolling reads the probes every so often and hands each poll to the loop.
+// It runs beside the loop, so that a slow wire delays nobody.
+func (a *App) keepPolling(ctx context.Context, out chan<- poll) {
+	tick := time.NewTicker(a.opt.Every)
+	defer tick.Stop()
+	for {
+		p := a.readAll(ctx)
+		select {
+		case out <- p:
+		case <-ctx.Done():
+			return
+		}
+		select {
+		case <-tick.C:
+		case <-ctx.Done():
+			return
+		}
+	}
+}
+
+func (a *App) readAll(ctx context.Context) poll {
+	if a.opt.Before != nil {
+		a.opt.Before(a.uptimeOffset())
+	}
+	ctx, cancel := context.WithTimeout(ctx, giveUp)
+	defer cancel()
+	began := time.Now()
+	p := poll{samples: make(map[sensors.Address]sensors.Reading, len(a.addresses))}
+	samples, err := a.opt.Source.Read(ctx, a.addresses)
+	p.err = err
+	for _, s := range samples {
+		p.samples[s.Address] = s.Reading
+	}
+	p.pressure = a.opt.Barometer.Pressure(ctx)
+	p.took = time.Since(began)
+	return p
+}
+
+// frame puts a bath's share of a poll together.
+func (b *bath) frameOf(p poll, at time.Duration, wall time.Time) sensors.Frame {
+	f := sensors.Frame{At: at, Wall: wall, Pressure: p.pressure}
+	for role, address := range b.probes {
+		r, ok := p.samples[address]
+		switch {
+		case address == 0:
+			r = sensors.Failed(sensors.NotFitted)
+		case !ok:
+			r = sensors.Failed(sensors.Absent)
+		}
+		f.Probes[role] = r
+	}
+	return f
+}

@@ -1,0 +1,220 @@
+package app
+
+import (
+	"context"
+	"fmt"
+	"time"
+
+	"bainward/daemon/record"
+	"bainward/rules"
+	"bainward/rules/fold"
+)
+
+// resume puts the offsets on from where the record ends, and brings every bath
+// to where it stood by folding its open batch again.
+func (a *App) resume(ctx context.Context) error {
+	end, err := a.record.Last(ctx)
+	if err != nil {
+		return fmt.Errorf("resume: %w", err)
+	}
+	restart, err := a.goOn(ctx, end)
+	if err != nil {
+		return fmt.Errorf("resume: %w", err)
+	}
+	for _, b := range a.baths {
+		if err := a.refold(ctx, b); err != nil {
+			return fmt.Errorf("resume bath %s: %w", b.name, err)
+		}
+	}
+	return a.startAgain(ctx, restart)
+}
+
+// goOn fixes the base of the offsets. After a restart of the daemon alone the
+// machine's uptime tells exactly how long it was away; after a restart of the
+// machine only the wall clock does, and it may be wrong.
+func (a *App) goOn(ctx context.Context, end record.End) (record.Restart, error) {
+	uptime := a.opt.Clock.Uptime()
+	r := record.Restart{Boot: a.opt.Clock.Boot, Version: a.opt.Version, Uptime: uptime, GapKnown: true}
+	a.lastAt = end.At
+	if end.Seq == 0 {
+		a.base = -uptime
+		return r, nil
+	}
+	last, ok, err := a.record.LastOf(ctx, "", record.KindRestart)
+	if err != nil {
+		return r, err
+	}
+	var before record.Restart
+	if ok {
+		if err := last.Decode(&before); err != nil {
+			return r, err
+		}
+	}
+	if ok && before.Boot != "" && before.Boot == r.Boot && uptime >= before.Uptime {
+		a.base = last.At - before.Uptime
+		if away := a.base + uptime - end.At; away >= 0 {
+			r.Downtime = away
+			return r, nil
+		}
+	}
+	r.GapKnown = false
+	r.Downtime = max(time.Second, a.opt.Clock.Wall().Sub(end.Wall))
+	a.base = end.At + r.Downtime - uptime
+	return r, nil
+}
+
+// startAgain records the restart and folds it into every bath, with the
+// configs that changed since.
+func (a *App) startAgain(ctx context.Context, restart record.Restart) error {
+	d := a.draft()
+	d.add("", restart)
+	for _, b := range a.baths {
+		in := rules.Input{Kind: rules.RestartInput, At: d.at, GapKnown: restart.GapKnown}
+		state, told := b.state.Step(b.cfg, in)
+		d.follow(b, &state, &told) // a shelf may have ended meanwhile
+		d.then(func() { b.state = state })
+		if err := a.sameConfig(d, b); err != nil {
+			return err
+		}
+	}
+	return a.commit(ctx, d)
+}
+
+// sameConfig takes the site file's config for a bath, and drafts an entry if it
+// differs from the one that the record says held last. What a lit batch is made
+// by stays as it was chosen, whatever became of the recipe in the site file.
+func (a *App) sameConfig(d *draft, b *bath) error {
+	held := b.cfg
+	recipe := ""
+	if held != nil {
+		recipe = held.Recipe.Name
+	}
+	now, err := a.opt.Site.Config(b.name, recipe)
+	if err != nil {
+		if now, err = a.opt.Site.Config(b.name, ""); err != nil {
+			return err
+		}
+		if b.fixed() {
+			now.Limits = held.Limits
+		}
+	}
+	if b.fixed() {
+		now.Recipe = held.Recipe
+	}
+	if held != nil && *held == now {
+		return nil
+	}
+	d.add(b.name, record.Config{Config: now})
+	d.then(func() { b.cfg = &now })
+	return nil
+}
+
+// refold reads the open batch of a bath back from the record.
+func (a *App) refold(ctx context.Context, b *bath) error {
+	batches, err := a.record.Batches(ctx)
+	if err != nil {
+		return err
+	}
+	for _, n := range batches {
+		if n.Opened.Bath == b.name || n.Closed.Bath == b.name {
+			b.past.opened(n.Batch.Number)
+		}
+	}
+	open, ok, err := a.record.OpenBatch(ctx, b.name)
+	if err != nil {
+		return err
+	}
+	if ok {
+		var body record.Batch
+		if err := open.Decode(&body); err != nil {
+			return err
+		}
+		b.batch = body.Number
+	}
+	f := folder{bath: b, units: a.opt.Site.Units}
+	for e, err := range a.record.SinceBatch(ctx, b.name) {
+		if err != nil {
+			return err
+		}
+		if err := f.take(e); err != nil {
+			return fmt.Errorf("entry %d: %w", e.Seq, err)
+		}
+	}
+	b.cfg = f.cfg
+	return nil
+}
+
+// folder folds the entries of one batch, in order.
+type folder struct {
+	bath  *bath
+	units rules.Units
+	cfg   *rules.Config
+	past  []numbered
+}
+
+// numbered is an input with the number of its entry.
+type numbered struct {
+	seq  int64
+	void bool
+	fold.Past
+}
+
+func (f *folder) take(e record.Entry) error {
+	b := f.bath
+	switch e.Kind {
+	case record.KindConfig:
+		var body record.Config
+		if err := e.Decode(&body); err != nil {
+			return err
+		}
+		f.cfg = &body.Config
+	case record.KindCommand:
+		var body record.Command
+		if err := e.Decode(&body); err != nil {
+			return err
+		}
+		c, err := body.Command()
+		if err != nil {
+			return err
+		}
+		// What was recorded was allowed then, so an error here means that the
+		// fold went another way than it did: worth stopping for.
+		if b.state, _, err = b.state.Do(e.At, c); err != nil {
+			return err
+		}
+	case record.KindCorrection:
+		var body record.Correction
+		if err := e.Decode(&body); err != nil {
+			return err
+		}
+		f.void(body.Voids, e.At)
+	default:
+		in, ok, err := e.Input()
+		if err != nil {
+			return err
+		}
+		if ok && f.cfg != nil {
+			f.past = append(f.past, numbered{seq: e.Seq, Past: fold.Past{Config: f.cfg, Input: in}})
+			b.state, _ = b.state.Step(f.cfg, in)
+			if in.Kind == rules.FrameInput {
+				b.frame = in.Frame
+				b.past.point(&b.state, f.cfg, in.Frame)
+			}
+		}
+	}
+	return b.past.remember(e, f.units)
+}
+
+// void takes an input out of the batch and folds the rest again.
+func (f *folder) void(seq int64, at time.Duration) {
+	var counts []fold.Past
+	for i := range f.past {
+		if f.past[i].seq == seq {
+			f.past[i].void = true
+		}
+		if !f.past[i].void {
+			counts = append(counts, f.past[i].Past)
+		}
+	}
+	f.bath.state, _ = f.bath.state.Refold(counts, at)
+}

@@ -1,0 +1,39 @@
+// Package publish tells an MQTT broker what happens at the baths, and may take
+// orders from it.
+//
+// Start with New, Start and Announce. Announce never waits: it hands messages
+// to an outbox (outbox.go) that a worker (session.go) empties while a broker is
+// reachable. The outbox is bounded. Of what describes the present only the
+// newest is kept; changes of alarms are kept in order, the oldest are given up
+// first and counted. The record on disk has them all, so nothing is lost here
+// that cannot be looked up.
+//
+// # Topics
+//
+// PREFIX is "bainward" unless the site file says otherwise, SITE the site's name
+// in lower case with dashes (Level). All are retained and sent with QoS 1 but
+// for the answer, which is not retained.
+//
+//	PREFIX/SITE/status             online, or offline: also the last will
+//	PREFIX/SITE/BATH/state         one JSON document: all that is known now
+//	PREFIX/SITE/BATH/oil_c         plain numbers, for things that read no JSON;
+//	PREFIX/SITE/BATH/bath_c        empty when not known, which also removes what
+//	PREFIX/SITE/BATH/room_c        the broker had retained
+//	PREFIX/SITE/BATH/boiling_c
+//	PREFIX/SITE/BATH/hold_s
+//	PREFIX/SITE/BATH/to_bare_s
+//	PREFIX/SITE/BATH/water_kg
+//	PREFIX/SITE/BATH/phase         a plain word
+//	PREFIX/SITE/BATH/alarm/ALARM   JSON: the alarm's newest change of state
+//	PREFIX/SITE/BATH/do            orders in, if AllowCommands: see ParseOrder
+//	PREFIX/SITE/BATH/answer        JSON: what became of an order
+//
+// State goes out at most once a second a bath, and at once when something of
+// note changed. After every connection all that is retained is sent again,
+// because the broker may have been restarted without its memory.
+//
+// MQTT is 3.1.1 (OASIS, 29 October 2014), spoken by paho with its memory store:
+// its file store panics on a full disk.
+//
+// StartBroker serves a small broker for people who have none.
+package publish

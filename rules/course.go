@@ -60,7 +60,9 @@ func (s *State) did(cfg *Config, e Event, at time.Duration) {
 		s.begin(at)
 		c.lastIn, c.poured = at, true
 		if e.Kind == TopUp {
-			c.topUps++
+			if !s.answers(e) {
+				c.topUps++
+			}
 		}
 		s.pour(cfg, e)
 	case Charge:

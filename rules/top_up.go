@@ -70,11 +70,19 @@ func (s *State) weighWater(cfg *Config, v *sight) {
 	if !s.Begun() || s.course.strained() {
 		return
 	}
+	seen := s.water.Seen.Pours
 	s.water.Step(cfg.panRig(), balance.Sight{
 		Seconds: v.since.Seconds(), Bath: known(v.bath), Oil: known(v.oil), Room: known(v.room),
 		Boiling: v.boiling, Pascal: v.pascal, Lit: s.course.lit, LeadS: cfg.Limits.TopUpDue.LeadS,
 	})
+	if s.water.Seen.Pours > seen {
+		s.noticed = TopUp
+	}
 }
+
+// answers reports whether e only says how much a top-up was that was seen and
+// entered as seen.
+func (s *State) answers(e Event) bool { return e.Quantity.Given() && s.water.Asks() }
 
 func known(p *probe) float64 {
 	if !p.good {

@@ -37,7 +37,8 @@ func play(c *Course) *played {
 	var lastIn, looked time.Duration
 	topped, ever := false, false
 	noticed := 0
-	input := func(in rules.Input) {
+	var input func(in rules.Input)
+	input = func(in rules.Input) {
 		var told fold.Told
 		bath, told = bath.Step(&c.Config, in)
 		for id := range rules.IDCount {
@@ -48,6 +49,9 @@ func play(c *Course) *played {
 		if n := bath.Rules.PoursSeen(); n > noticed {
 			p.pours = append(p.pours, in.At)
 			noticed = n
+		}
+		if told.Noticed != rules.NoEvent { // as the daemon does
+			input(rules.OfEvent(in.At, rules.Event{Kind: told.Noticed}))
 		}
 	}
 	for i := range c.Rows {

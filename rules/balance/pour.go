@@ -15,7 +15,7 @@ const (
 	backSDMM = 10.0
 	// answerS: an amount that is entered so soon after a pour was seen is that
 	// pour's.
-	answerS = 300.0
+	answerS = 600.0
 )
 
 // Poured takes water put into the pan, kg; NaN means that nobody said how
@@ -23,6 +23,9 @@ const (
 func (s *State) Poured(rig Rig, kg float64, first bool) {
 	if !s.has {
 		s.begin(rig)
+	}
+	if math.IsNaN(kg) && s.Asks() {
+		return // the entry of the pour that was seen: it is reckoned already
 	}
 	s.takeBack()
 	t := &s.thought
@@ -93,10 +96,13 @@ func (s *State) pouredUnsaid(rig Rig) {
 	s.hearLevel(rig)
 }
 
+// Asks reports whether water was seen going in and nobody has said how much.
+func (s *State) Asks() bool { return s.Seen.Open && s.now-s.Seen.At <= answerS }
+
 // takeBack takes back what was reckoned for a pour that was seen, when the
 // maker says what it was.
 func (s *State) takeBack() {
-	if !s.Seen.Open || s.now-s.Seen.At > answerS {
+	if !s.Asks() {
 		return
 	}
 	s.Seen.Open = false

@@ -1,7 +1,7 @@
 package balance
 
 // SawBare takes it that the base of the dish went bare: the oil says so.
-func (s *State) SawBare(rig Rig) {
+func (s *State) SawBare() {
 	const below, sd = 0.04, 0.10 // kg: it takes some minutes to show
 	m, _ := s.thought.of(margin)
 	s.thought.hear(margin, -below-m, square(sd))

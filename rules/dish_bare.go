@@ -96,6 +96,7 @@ func judgeDishBare(cfg *Config, s *State, v *sight) Finding {
 	if m.bare {
 		return raised(0, sag, oil.mean)
 	}
+	s.water.SawCovered()
 	return clear
 }
 

@@ -160,7 +160,7 @@ func (s *Score) warnings(p *played) {
 				warned = t.At.Seconds()
 				if p.untouched(t.At) {
 					s.unspent.add(margin / full)
-				} else if topped || p.toppedBefore(t.At) {
+				} else if p.Kind != Unentered && topped || p.Kind != Unentered && p.toppedBefore(t.At) {
 					s.unspentIn.add(margin / full)
 				}
 			}
@@ -227,7 +227,7 @@ func (s *Score) bareUnseen(p *played) {
 		case since < 0:
 			since = t.At
 		case t.At-since >= 10*time.Minute && !t.Dry:
-			at, found := p.first(rules.DishBare, since)
+			at, found := p.first(rules.DishBare, since-10*time.Minute)
 			s.misled.add(found && at <= t.At)
 			return
 		}

@@ -230,6 +230,7 @@ func (s *State) sawPour(rig Rig, v Sight) {
 	c := steam.HeatCapacity(v.Bath)
 	takes := float64(c*t.x[inPan]) + rig.follows()
 	kg := takes * (d.from - d.low) / (c * math.Max(20, d.low-tap))
+	kg = math.Min(kg, math.Max(0.5, t.x[toWet])) // more would not go in beside the dish
 	s.Seen.Pours++
 	s.Seen.At, s.Seen.Kg, s.Seen.Open = s.now, kg, true
 	t.x[inPan] += kg

@@ -33,6 +33,7 @@ type State struct {
 
 	now     float64 // s since the first instant
 	stirred float64 // when water was last poured in, or the dish changed
+	covered float64 // when the base was last seen to be in the water
 	boiled  float64 // when the plateau was first stood on; 0: not yet
 	plateau plateau
 	slope   window

@@ -72,6 +72,29 @@ func (t *thought) hear(h row, by, v float64) {
 	t.mend()
 }
 
+// mould moves the mean of the sum h by by, keeps a share of its variance, and
+// takes along what hangs together with it.
+func (t *thought) mould(h row, by, keeps float64) {
+	_, v := t.of(h)
+	if v <= 0 {
+		return
+	}
+	var ph [thoughts]float64
+	for i := range h {
+		for j := range h {
+			ph[i] += float64(t.p[i][j] * h[j])
+		}
+	}
+	less := (1 - math.Max(0.05, math.Min(1, keeps))) / v
+	for i := range h {
+		t.x[i] += float64(ph[i] * by / v)
+		for j := range h {
+			t.p[i][j] -= float64(ph[i] * ph[j] * less)
+		}
+	}
+	t.mend()
+}
+
 // mend keeps the covariance symmetric and its diagonal positive.
 func (t *thought) mend() {
 	for i := range t.p {
@@ -82,6 +105,9 @@ func (t *thought) mend() {
 		}
 	}
 }
+
+// most is more water than any pan holds, kg.
+const most = 100.0
 
 // lose lets kg leave the pan, whose change with the things is slope.
 func (t *thought) lose(kg float64, slope row) {
@@ -102,8 +128,6 @@ func (t *thought) lose(kg float64, slope row) {
 		t.p[j][inPan] -= d[j]
 	}
 	t.p[inPan][inPan] += own
-	if t.x[inPan] < 0 {
-		t.x[inPan] = 0
-	}
+	t.x[inPan] = math.Max(0, math.Min(most, t.x[inPan]))
 	t.mend()
 }

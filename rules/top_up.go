@@ -26,7 +26,7 @@ type TopUpLimits struct {
 	CoverMM float64 `toml:"cover_mm" json:"cover_mm"`
 }
 
-var defaultTopUp = TopUpLimits{LeadS: 480, Chance: 0.25, RestS: 60, CoverMM: 10}
+var defaultTopUp = TopUpLimits{LeadS: 480, Chance: 0.2, RestS: 60, CoverMM: 10}
 
 type topUpMemory struct {
 	due bool

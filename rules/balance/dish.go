@@ -142,8 +142,11 @@ func (d *dish) hearGives(ln, seconds float64) {
 }
 
 const (
-	// goneShare: a tenth of what left at the height is next to nothing.
-	goneShare, goneS = 0.10, 300.0
+	// goneShare: the herb is called dry with a tenth of its water left. At the
+	// height some three quarters are still there, and the oil is a little colder
+	// than in the end: a tenth left is about a sixth of the height.
+	goneShare, goneS = 0.18, 180.0
+	leftShare        = 0.10
 )
 
 // watchHerb follows the heat that goes into the herb's water.
@@ -156,7 +159,7 @@ func (d *dish) watchHerb(excess float64, v Sight) {
 		return
 	}
 	left, _ := d.left()
-	if d.excess < goneShare*d.peak || left < goneShare*d.brought && d.brought > 0 {
+	if d.excess < goneShare*d.peak || left < leftShare*d.brought {
 		d.low += v.Seconds
 	} else {
 		d.low = 0

@@ -157,3 +157,29 @@ func parseTruth(header, cells []string, start time.Time) (Truth, error) {
 	}
 	return t, nil
 }
+
+// WriteTruth writes the truth of a course as ReadFolder reads it.
+func WriteTruth(w io.Writer, c *Course) error {
+	out := csv.NewWriter(w)
+	if err := out.Write(truthColumns); err != nil {
+		return fmt.Errorf("write truth: %w", err)
+	}
+	number := func(x float64) string {
+		if math.IsNaN(x) {
+			return ""
+		}
+		return strconv.FormatFloat(x, 'f', 4, 64)
+	}
+	flag := map[bool]string{false: "0", true: "1"}
+	for _, t := range c.Truth {
+		wall := c.Rows[0].Wall.Add(t.At).Format(time.RFC3339)
+		if err := out.Write([]string{wall, number(t.WaterKg), flag[t.Bare], flag[t.Dry], number(t.HerbWaterKg)}); err != nil {
+			return fmt.Errorf("write truth: %w", err)
+		}
+	}
+	out.Flush()
+	if err := out.Error(); err != nil {
+		return fmt.Errorf("write truth: %w", err)
+	}
+	return nil
+}

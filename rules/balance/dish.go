@@ -145,7 +145,7 @@ const (
 	// goneShare: the herb is called dry with a tenth of its water left. At the
 	// height some three quarters are still there, and the oil is a little colder
 	// than in the end: a tenth left is about a sixth of the height.
-	goneShare, goneS = 0.18, 180.0
+	goneShare, goneS = 0.165, 300.0
 	leftShare        = 0.10
 )
 

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"net"
 	"path/filepath"
 	"testing"
 
@@ -27,6 +28,12 @@ func TestScripts(t *testing.T) {
 		RequireExplicitExec: true,
 		Setup: func(e *testscript.Env) error {
 			e.Setenv("SITES", sites)
+			taken, err := net.Listen("tcp", "127.0.0.1:0") // a port in use
+			if err != nil {
+				return err
+			}
+			e.Defer(func() { _ = taken.Close() })
+			e.Setenv("TAKEN", taken.Addr().String())
 			return nil
 		},
 	})

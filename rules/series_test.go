@@ -6,7 +6,6 @@ import (
 	"time"
 
 	"bainward/rules"
-	"bainward/rules/alarm"
 	"bainward/sensors"
 )
 
@@ -27,7 +26,7 @@ type series struct {
 	t         testing.TB
 	cfg       *rules.Config
 	s         rules.State
-	book      alarm.Book
+	stood     [rules.IDCount]time.Duration // how long each rule has been raised
 	at        time.Duration
 	every     time.Duration // between frames
 	oil, bath float64       // °C
@@ -107,14 +106,24 @@ func (s *series) give(f sensors.Frame) {
 			s.t.Fatalf("%s is raised without a word", rules.ID(id))
 		}
 	}
-	found := s.s.Findings()
-	var out alarm.Changes
-	s.book.Step(s.at, &found, s.s.Suppressed, &out)
-	for _, c := range out.All() {
-		if c.To == alarm.Unacknowledged && s.raised != nil {
-			s.raised[c.Alarm] = s.says(c.Alarm)
+	for id, found := range s.s.Findings() {
+		s.stood[id] += s.every
+		if found.Level != rules.Raised {
+			s.stood[id] = 0
+		}
+		if s.stood[id] > patience(rules.ID(id)) && s.raised != nil {
+			s.raised[rules.ID(id)] = s.says(rules.ID(id))
 		}
 	}
+}
+
+// patience is how long a finding lasts before somebody is called, as the
+// alarms' on-delays have it; this room may not ask theirs.
+func patience(id rules.ID) time.Duration {
+	if id == rules.OffTheSimmer {
+		return time.Minute
+	}
+	return 3 * time.Second
 }
 
 func (s *series) level(id rules.ID) rules.Level { return s.s.Findings()[id].Level }
@@ -129,10 +138,10 @@ func (s *series) is(id rules.ID, want rules.Level) {
 	}
 }
 
-// watch notes each alarm that comes up from now on.
+// watch notes each rule that is raised for long enough to call somebody.
 func (s *series) watch() { s.raised = map[rules.ID]string{} }
 
-// quiet fails if any alarm but those allowed came up since watch.
+// quiet fails if any rule but those allowed called somebody since watch.
 func (s *series) quiet(allowed ...rules.ID) {
 	s.t.Helper()
 	for id, said := range s.raised {

@@ -20,7 +20,10 @@ type trail struct {
 	}
 }
 
-const trailLen = 128
+// trailLen spans reach back two minutes in the short trail and ten in the long
+// one; the longest windows of the rules are two and five minutes. The trails are
+// nine tenths of a State, which is copied at every step.
+const trailLen = 64
 
 // add takes one trusted reading into the trail, whose spans are span long.
 func (t *trail) add(at time.Duration, c float64, span time.Duration) {

@@ -32,7 +32,9 @@ type App struct {
 
 	base   time.Duration // offset at uptime zero
 	lastAt time.Duration
-	clock  wallWatch // at the last recorded poll
+	// dropped is how many announcements the metrics know to be given up.
+	dropped int64
+	clock   wallWatch // at the last recorded poll
 	// barometer says that the last poll had one, be it that it failed.
 	barometer bool
 	deeds     chan deed

@@ -70,7 +70,11 @@ func (h *history) trace(bath string, last time.Duration) dashboards.Trace {
 		return t
 	}
 	t.To = h.points[len(h.points)-1].At
-	t.From = max(t.To-last, h.points[0].At)
+	first := h.points[0].At
+	if len(h.marks) > 0 {
+		first = min(first, h.marks[0].At) // a batch begins before its first poll
+	}
+	t.From = max(t.To-last, first)
 	t.Zero = t.To
 	for _, p := range h.points {
 		if p.At >= t.From {

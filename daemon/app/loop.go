@@ -167,6 +167,11 @@ func (a *App) announce(d *draft) {
 		}
 	}
 	a.opt.Publisher.Announce(a.Snapshots(), changes)
+	if p, ok := a.opt.Publisher.(dropper); ok && a.metrics != nil {
+		n := p.Dropped()
+		a.metrics.AnnouncementsDropped("mqtt", int(n-a.dropped))
+		a.dropped = n
+	}
 }
 
 // wallWatch is both clocks at a recorded poll; two of them show that the wall

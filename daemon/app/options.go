@@ -38,6 +38,9 @@ type Publisher interface {
 	Announce([]fold.Snapshot, []publish.Change)
 }
 
+// dropper is a Publisher that can say how many announcements it gave up so far.
+type dropper interface{ Dropped() int64 }
+
 func (o *Options) check() error {
 	var missing []error
 	need := func(have bool, field string) {

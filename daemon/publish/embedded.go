@@ -101,7 +101,7 @@ type door struct {
 
 func doorOf(o BrokerOptions) (*door, error) {
 	if (o.Username == "") != (o.PasswordFile == "") {
-		return nil, errors.New("Username and PasswordFile go together: give both or neither")
+		return nil, errors.New("half an account: give both Username and PasswordFile, or neither")
 	}
 	if o.Username == "" {
 		if !onLoopback(o.Address) {

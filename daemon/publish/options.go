@@ -73,10 +73,10 @@ func (o Options) complete() (Options, *url.URL, error) {
 		return o, nil, fmt.Errorf("prefix %q: %w", o.Prefix, err)
 	}
 	if (o.Username == "") != (o.PasswordFile == "") {
-		return o, nil, errors.New("Username and PasswordFile go together: give both or neither")
+		return o, nil, errors.New("half an account: give both Username and PasswordFile, or neither")
 	}
 	if o.AllowCommands && o.OnCommand == nil {
-		return o, nil, errors.New("AllowCommands is set and OnCommand is missing")
+		return o, nil, errors.New("orders are allowed (AllowCommands) and nobody carries them out: OnCommand is missing")
 	}
 	if o.ClientID == "" {
 		o.ClientID = clientID(topicsOf(o).root)

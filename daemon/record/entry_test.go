@@ -28,7 +28,7 @@ func TestBodiesAreWrittenInFixedWords(t *testing.T) {
 			`{"alarm":"top-up-due","action":"shelve","for_ns":60000000000,"reason":"tea","by":"maker"}`},
 		{PhaseOf(rules.Holding, 2), `{"phase":"holding","pass":2}`},
 		{Batch{State: Closed, Number: "7", Recipe: "ribwort-fresh", Verdict: "held"}, `{"state":"closed","number":"7","recipe":"ribwort-fresh","verdict":"held"}`},
-		{Restart{Boot: "b", GapKnown: true, Downtime: time.Second, Version: "1"}, `{"boot":"b","gap_known":true,"downtime_ns":1000000000,"version":"1"}`},
+		{Restart{Boot: "b", GapKnown: true, Downtime: time.Second, Version: "1"}, `{"boot":"b","gap_known":true,"downtime_ns":1000000000,"uptime_ns":0,"version":"1"}`},
 		{Clock{Step: -time.Second}, `{"step_ns":-1000000000}`},
 		{Correction{Voids: 3, Reason: "twice", By: "maker"}, `{"voids":3,"reason":"twice","by":"maker"}`},
 		{Stop{Reason: "asked to"}, `{"reason":"asked to"}`},

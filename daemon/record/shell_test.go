@@ -51,7 +51,7 @@ func TestTheShellShowsTheLogInWords(t *testing.T) {
 		OfFrame("north", Rounded(f)),
 		must(Of(f.At, f.Wall, "north", EventOf(rules.Event{Kind: rules.Light}, "maker", ""))),
 		OfFrame("north", Rounded(g)))
-	want := `1|2026-03-01T09:00:00.250Z|5400.25||restart|{"boot":"b","gap_known":false,"downtime_ns":0,"version":"1"}
+	want := `1|2026-03-01T09:00:00.250Z|5400.25||restart|{"boot":"b","gap_known":false,"downtime_ns":0,"uptime_ns":0,"version":"1"}
 2|2026-03-01T09:00:00.250Z|5400.25|north|reading|oil 93.0625 °C, bath: crc, room -10.125 °C
 3|2026-03-01T09:00:00.250Z|5400.25|north|event|{"text":"light","by":"maker"}
 4|2026-02-27T09:00:00.250Z|16200.25|north|reading|oil 93.0625 °C, bath 100 °C, pressure 1009.3 hPa

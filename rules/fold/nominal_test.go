@@ -94,3 +94,36 @@ func TestANominalBathIsQuietAtAnyElevation(t *testing.T) {
 		raisesOnly(t, name, &cfg, rows, "top-up-due")
 	}
 }
+
+// Makers who round what they enter, enter nothing, half cover the pan or open a
+// window: still nothing but water.
+func TestACarelessMakerHearsOfNothingButWater(t *testing.T) {
+	for seed := uint64(101); seed <= 116; seed++ {
+		t.Run(fmt.Sprint("kitchen ", seed), func(t *testing.T) {
+			if testing.Short() && seed > 104 {
+				t.Skip("four kitchens will do")
+			}
+			t.Parallel()
+			rig := bench.Vary(seed)
+			rig.Step = time.Second // four times the usual: what is tested here is slow
+			habits := bench.Habits{TopUpEvery: 30 * time.Minute, Hold: 130 * time.Minute}
+			switch seed % 4 {
+			case 0:
+				habits.Unentered = true
+			case 1:
+				habits.SaysTo = 0.25
+			case 2:
+				habits.First = []string{"draught 0.5 m/s"}
+			case 3:
+				habits.First = []string{"lid half"}
+			}
+			script, err := bench.Attend(rig, habits)
+			if err != nil {
+				t.Fatal(err)
+			}
+			rows, _ := run(t, rig, script, time.Second)
+			cfg := configOf(rig)
+			raisesOnly(t, fmt.Sprintf("%+v", habits), &cfg, rows, "top-up-due")
+		})
+	}
+}

@@ -26,12 +26,12 @@ func many(n int) []sensors.Address {
 }
 
 // poll reads with a deadline and returns how long it took.
-func (r *rig) poll(deadline time.Duration, addresses ...sensors.Address) ([]sensors.Sample, error, time.Duration) {
+func (r *rig) poll(deadline time.Duration, addresses ...sensors.Address) ([]sensors.Sample, time.Duration, error) {
 	ctx, cancel := context.WithTimeout(r.t.Context(), deadline)
 	defer cancel()
 	begin := time.Now()
 	samples, err := r.wire.Read(ctx, addresses)
-	return samples, err, time.Since(begin)
+	return samples, time.Since(begin), err
 }
 
 func wantAllGood(t *testing.T, samples []sensors.Sample) {
@@ -46,7 +46,7 @@ func TestTwentyProbesCostOneConversionWithTheBulkFile(t *testing.T) {
 		synctest.Test(t, func(t *testing.T) {
 			r, k, addresses := newRig(t).open(), &kernel{bulk: true, parasite: parasite}, many(20)
 			k.install(r, first, addresses...)
-			samples, err, took := r.poll(5*time.Second, addresses...)
+			samples, took, err := r.poll(5*time.Second, addresses...)
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -65,7 +65,7 @@ func TestWithoutTheBulkFileConversionsOverlapIfTheProbesHaveASupply(t *testing.T
 	synctest.Test(t, func(t *testing.T) {
 		r, k, addresses := newRig(t).open(), &kernel{}, many(20)
 		k.install(r, first, addresses...)
-		samples, err, took := r.poll(5*time.Second, addresses...)
+		samples, took, err := r.poll(5*time.Second, addresses...)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -80,7 +80,7 @@ func TestWithoutTheBulkFileEachParasiteProbeCostsAConversion(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {
 		r, k, addresses := newRig(t).open(), &kernel{parasite: true}, many(4)
 		k.install(r, first, addresses...)
-		samples, err, took := r.poll(5*time.Second, addresses...)
+		samples, took, err := r.poll(5*time.Second, addresses...)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -121,7 +121,7 @@ func TestLinesConvertAtTheSameTime(t *testing.T) {
 		r, k := newRig(t).open(), &kernel{bulk: true}
 		k.install(r, first, oil)
 		k.install(r, second, bath)
-		samples, err, took := r.poll(5*time.Second, oil, bath)
+		samples, took, err := r.poll(5*time.Second, oil, bath)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -148,7 +148,7 @@ func TestABulkConversionIsWaitedForUntilTheFileSaysSo(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {
 		r, k := newRig(t).open(), &kernel{bulk: true, lazy: 600 * time.Millisecond}
 		k.install(r, first, oil)
-		samples, err, took := r.poll(5*time.Second, oil)
+		samples, took, err := r.poll(5*time.Second, oil)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -163,7 +163,7 @@ func TestABulkConversionThatNeverEndsIsGivenUp(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {
 		r, k := newRig(t).open(), &kernel{bulk: true, lazy: time.Hour}
 		k.install(r, first, oil)
-		samples, err, took := r.poll(5*time.Second, oil)
+		samples, took, err := r.poll(5*time.Second, oil)
 		if err != nil || samples[0].Reading.Fault != sensors.Absent {
 			t.Errorf("got %v (%v), want absent: the kernel's file is empty", samples[0].Reading.Fault, err)
 		}
@@ -182,7 +182,7 @@ func TestAProbeWhoseFileHangsIsAbsentAndTheOthersAreRead(t *testing.T) {
 		k.install(r, first, oil, bath)
 		release := k.hang(oil.String())
 		for range 5 {
-			samples, err, took := r.poll(time.Second, oil, bath)
+			samples, took, err := r.poll(time.Second, oil, bath)
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -196,7 +196,7 @@ func TestAProbeWhoseFileHangsIsAbsentAndTheOthersAreRead(t *testing.T) {
 			t.Errorf("%d calls for one file at a time, want 1", most)
 		}
 		release()
-		samples, err, _ := r.poll(2*time.Second, oil, bath)
+		samples, _, err := r.poll(2*time.Second, oil, bath)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -214,7 +214,7 @@ func TestAnAnswerThatCameBetweenPollsIsThrownAway(t *testing.T) {
 		release()
 		<-time.After(time.Hour)
 		before, _ := k.counts()
-		samples, err, _ := r.poll(time.Second, oil)
+		samples, _, err := r.poll(time.Second, oil)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -232,7 +232,7 @@ func TestALineThatHangsHoldsUpNoOther(t *testing.T) {
 		k.install(r, second, bath)
 		release := k.hang(first) // not even the trigger returns
 		for range 3 {
-			samples, err, _ := r.poll(time.Second, oil, bath)
+			samples, _, err := r.poll(time.Second, oil, bath)
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -252,7 +252,7 @@ func TestAWireOnWhichEverythingHangsIsAnError(t *testing.T) {
 		r, k := newRig(t).open(), &kernel{}
 		k.install(r, first, oil)
 		release := k.hang(oil.String())
-		samples, err, took := r.poll(time.Second, oil)
+		samples, took, err := r.poll(time.Second, oil)
 		if !errors.Is(err, context.DeadlineExceeded) {
 			t.Errorf("got error %v, want the deadline's", err)
 		}
@@ -296,7 +296,7 @@ func TestASecondPollWaitsForTheFirstButNotForEver(t *testing.T) {
 			r.wire.Read(t.Context(), []sensors.Address{oil})
 		}()
 		synctest.Wait()
-		samples, err, took := r.poll(time.Second, oil)
+		samples, took, err := r.poll(time.Second, oil)
 		if !errors.Is(err, context.DeadlineExceeded) || took != time.Second {
 			t.Errorf("got error %v after %v, want the deadline's after 1 s", err, took)
 		}

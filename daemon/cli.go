@@ -19,6 +19,7 @@ type grammar struct {
 	Watch     watchCommand     `cmd:"" help:"Watch the baths of a site: the daemon."`
 	Replay    replayCommand    `cmd:"" help:"Judge a trace file as the daemon would have judged it live."`
 	CheckSite checkSiteCommand `cmd:"" help:"Check a site file and say in plain words what would be watched."`
+	Judge     judgeCommand     `cmd:"" help:"Measure how well the rules know the pan, over simulated baths or traces with their truth."`
 	Version   versionCommand   `cmd:"" help:"Print the version."`
 }
 

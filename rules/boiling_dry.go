@@ -58,6 +58,8 @@ const (
 	// poured, mixed and seen by the slowest probe well before the third.
 	airSpan  = 40 * time.Second
 	airSpans = 3
+	// reckonedSpans are enough where hardly any water is left by reckoning.
+	reckonedSpans = 2
 	// pourMixes: entered before or after it was poured.
 	pourMixes = time.Minute
 	// A probe put back stays so long and so near at the simmer; that of a dry pan
@@ -111,15 +113,19 @@ func (s *State) watchFall(cfg *Config, v *sight, limit float64) {
 		}
 		m.inAir = !poured && !(m.back && v.now-m.backAt >= backLasts)
 	case m.boiled && !poured:
-		m.from, m.inAir = v.bath.fallsThroughout(v.now, lim.AirKPerMin/60)
+		spans := airSpans
+		if s.water.NearlyDry() {
+			spans = reckonedSpans
+		}
+		m.from, m.inAir = v.bath.fallsThroughout(v.now, lim.AirKPerMin/60, spans)
 		m.back = false
 	}
 }
 
 // fallsThroughout reports whether the probe falls by at least rate, K/s, in each
 // of the last spans, and from where.
-func (p *probe) fallsThroughout(at time.Duration, rate float64) (from float64, falls bool) {
-	for range airSpans {
+func (p *probe) fallsThroughout(at time.Duration, rate float64, spans int) (from float64, falls bool) {
+	for range spans {
 		l := p.short.between(at-airSpan, at)
 		if !l.whole(airSpan) || l.slope > -rate {
 			return 0, false

@@ -3,6 +3,7 @@ package rules
 import (
 	"time"
 
+	"bainward/rules/balance"
 	"bainward/sensors"
 )
 
@@ -17,6 +18,7 @@ type Config struct {
 	Probes    [sensors.RoleCount]Correction `json:"probes"` // by sensors.Role
 	Elevation float64                       `json:"elevation_m"`
 	Limits    Limits                        `json:"limits"`
+	Prior     balance.Prior                 `json:"prior,omitzero"` // what earlier batches taught
 }
 
 // Rig holds the fixed sizes of a bath, in millimetres.

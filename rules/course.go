@@ -60,16 +60,19 @@ func (s *State) did(cfg *Config, e Event, at time.Duration) {
 		s.begin(at)
 		c.lastIn, c.poured = at, true
 		if e.Kind == TopUp {
-			c.topUps++
+			if !s.answers(e) {
+				c.topUps++
+			}
 		}
 		s.pour(cfg, e)
 	case Charge:
 		s.begin(at)
+		s.water.Charged(cfg.panRig())
 	case Light:
 		s.begin(at)
 		s.light(at)
 	case TurnDown:
-		s.water.TurnedDown()
+		s.water.TurnedDown(cfg.panRig())
 	case Strain:
 		if c.begun && !c.ended() {
 			s.judgeHold(cfg)
@@ -105,6 +108,7 @@ func (s *State) recharge(cfg *Config, at time.Duration) {
 		c.pass++
 	}
 	s.begin(at)
+	s.water.Charged(cfg.panRig())
 	s.hold.again()
 	s.short, s.simmer, s.bare = shortMemory{}, simmerMemory{}, bareMemory{}
 	s.light(at)

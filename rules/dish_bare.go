@@ -94,6 +94,9 @@ func judgeDishBare(cfg *Config, s *State, v *sight) Finding {
 	}
 	switch {
 	case sagging && sag >= factor*math.Max(lim.SagK, lim.SagShare*m.gap):
+		if !m.bare {
+			s.water.SawBare()
+		}
 		m.bare = true
 	case oil.slope*60 >= sagKPerMin || sag < lim.SagK/2:
 		m.bare = false
@@ -101,6 +104,7 @@ func judgeDishBare(cfg *Config, s *State, v *sight) Finding {
 	if m.bare {
 		return raised(0, sag, oil.mean)
 	}
+	s.water.SawCovered()
 	return clear
 }
 

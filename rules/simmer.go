@@ -39,6 +39,8 @@ type simmerMemory struct {
 
 const (
 	simmerWindow = 2 * time.Minute
+	// pourRests: after a top-up, entered or seen, the window still holds the fall.
+	pourRests = 240.0 // s
 	// A bath turned too low sinks slowly, and its oil may be below the floor long
 	// before the bath is near it. sinkKPerMin is half a Kelvin, eight steps of
 	// the chip, in the window; the noise of a simmer makes under a tenth of it.
@@ -71,7 +73,7 @@ func judgeOffTheSimmer(cfg *Config, s *State, v *sight) Finding {
 		return s.last[OffTheSimmer]
 	}
 	m.high = math.Max(m.high, l.mean)
-	climbs := l.slope*60 >= lim.ClimbKPerMin
+	climbs := l.slope*60 >= lim.ClimbKPerMin || s.water.SinceStirred() < pourRests
 	m.sinks = s.bathSinks(lim, v) || m.sinks && !climbs && v.oil.good && v.oil.c < v.floor
 	switch {
 	case v.bath.c < limit && !climbs && l.high < limit+lim.ReleaseK+6:

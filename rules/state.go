@@ -92,5 +92,8 @@ func (s *State) Bounds(cfg *Config) (floor, ceiling float64) { return s.bounds(c
 // HoldOfBatch returns the hold done in all macerations of the batch.
 func (s *State) HoldOfBatch() time.Duration { return s.hold.total }
 
+// PoursSeen returns how many pours were seen in the bath that nobody entered.
+func (s *State) PoursSeen() int { return s.water.Seen.Pours }
+
 // HoldRuns reports whether the hold is being counted at this instant.
 func (s *State) HoldRuns() bool { return s.hold.linked }

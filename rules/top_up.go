@@ -3,7 +3,6 @@ package rules
 import (
 	"fmt"
 	"math"
-	"time"
 
 	"bainward/rules/balance"
 )
@@ -17,13 +16,17 @@ type TopUpLimits struct {
 	// LeadS: how long before the base may go bare the maker must know. Eight
 	// minutes is time to come from the garden, boil a kettle and pour.
 	LeadS float64 `toml:"lead_s" json:"lead_s"`
+	// Chance: how likely it must be. One in eight: the water is reckoned to a
+	// third before the first top-up, and a base that goes bare unseen costs the
+	// batch, a look at the pan half a minute.
+	Chance float64 `toml:"chance" json:"chance"`
 	// RestS: after a top-up the rule rests until the water had time to mix.
 	RestS float64 `toml:"rest_s" json:"rest_s"`
 	// Cover is how far above the base the water should stand after a top-up, mm.
 	CoverMM float64 `toml:"cover_mm" json:"cover_mm"`
 }
 
-var defaultTopUp = TopUpLimits{LeadS: 480, RestS: 60, CoverMM: 10}
+var defaultTopUp = TopUpLimits{LeadS: 480, Chance: 0.2, RestS: 60, CoverMM: 10}
 
 type topUpMemory struct {
 	due bool
@@ -35,8 +38,16 @@ func (c *Config) panRig() balance.Rig {
 		PanDiameter:  c.Rig.PanInsideDiameter / 1000,
 		DishDiameter: c.Rig.DishOutsideDiameter / 1000,
 		BaseHeight:   c.Rig.DishBaseHeight / 1000,
+		OilKg:        c.Recipe.OilML / 1000 * oilDensity,
+		HerbKg:       c.Recipe.HerbG / 1000,
+		Fresh:        c.Recipe.Fresh,
+		Prior:        c.Prior,
 	}
 }
+
+// oilDensity is that of a vegetable oil at 20 °C, kg/l (Codex STAN 33: olive
+// 0.910 to 0.916 of water's).
+const oilDensity = 0.913
 
 // BareKg is the water in the pan when the base of the dish is just bare, kg.
 func (c *Config) BareKg() float64 { return c.panRig().BareKg(95) }
@@ -59,15 +70,19 @@ func (s *State) weighWater(cfg *Config, v *sight) {
 	if !s.Begun() || s.course.strained() {
 		return
 	}
-	w := balance.Sight{
+	seen := s.water.Seen.Pours
+	s.water.Step(cfg.panRig(), balance.Sight{
 		Seconds: v.since.Seconds(), Bath: known(v.bath), Oil: known(v.oil), Room: known(v.room),
-		Boiling: v.boiling, Pascal: v.pascal, Lit: s.course.lit, BathSlope: math.NaN(),
+		Boiling: v.boiling, Pascal: v.pascal, Lit: s.course.lit, LeadS: cfg.Limits.TopUpDue.LeadS,
+	})
+	if s.water.Seen.Pours > seen {
+		s.noticed = TopUp
 	}
-	if l := v.bath.line(v.now, time.Minute); l.whole(time.Minute) {
-		w.BathSlope = l.slope
-	}
-	s.water.Step(cfg.panRig(), w)
 }
+
+// answers reports whether e only says how much a top-up was that was seen and
+// entered as seen.
+func (s *State) answers(e Event) bool { return e.Quantity.Given() && s.water.Asks() }
 
 func known(p *probe) float64 {
 	if !p.good {
@@ -83,14 +98,13 @@ func judgeTopUpDue(cfg *Config, s *State, v *sight) Finding {
 		m.due = false
 		return Finding{}
 	}
-	soon := e.ToBareS.P10 < lim.LeadS && e.ToBareS.P50 < 2*lim.LeadS || e.ToBareS.P50 < lim.LeadS
 	rests := s.course.poured && (v.now-s.course.lastIn).Seconds() < lim.RestS
 	switch {
 	case rests:
-		m.due = e.ToBareS.P50 < lim.LeadS/4
-	case soon:
+		m.due = false
+	case e.BareSoon >= lim.Chance:
 		m.due = true
-	case e.ToBareS.P50 > 2*lim.LeadS:
+	case e.BareSoon < lim.Chance/2:
 		m.due = false
 	}
 	if !m.due {

@@ -1,8 +1,3 @@
-// Package balance estimates what is happening in the pan: how much water is
-// left, how fast it boils off, when the dish base will be bare, and how much
-// water the herb still holds, each with its uncertainty.
-//
-// It is part of the pure core: values in, values out.
 package balance
 
 import "math"
@@ -26,7 +21,24 @@ type Estimate struct {
 	ToBareS     Range // until the dish base is bare if nothing is done, s; 0 when it is
 	ToDryS      Range // until no liquid water is left, s
 	HerbWaterKg Range // water the herb still holds, kg
+	HerbGone    bool  // the herb has given up its water
+	HeatW       Range // from the hob into the water, less what the pan's walls lose, W
+	DishWPerK   Range // from the bath into the oil, W/K
+	// BareSoon is the chance that the base is bare, or will be within the lead
+	// time that was asked for; NaN if nothing is known.
+	BareSoon float64
 }
 
 // Nothing is the Estimate before anything is known.
-var Nothing = Estimate{Unknown, Unknown, Unknown, Unknown, Unknown}
+var Nothing = Estimate{
+	Unknown, Unknown, Unknown, Unknown, Unknown, false, Unknown, Unknown, math.NaN(),
+}
+
+// z90 is the normal quantile of 0.9.
+const z90 = 1.2815515655446004
+
+// normal is the range of mean and sd, cut off at 0.
+func normal(mean, sd float64) Range {
+	d := float64(z90 * sd)
+	return Range{math.Max(0, mean-d), math.Max(0, mean), math.Max(0, mean+d)}
+}

@@ -45,13 +45,17 @@ func (r *replay) row(row *trace.Row) {
 	s := &r.bath.Rules
 	if s.Phase().Lit() && (!r.ever || row.At-r.estimated >= estimateEvery) {
 		r.estimated, r.ever = row.At, true
-		r.tell(estimateLine(row.Wall, r.cfg.Bath, s))
+		r.tell(estimateLine(row.Wall, r.cfg, s))
 	}
 }
 
 func (r *replay) input(in rules.Input, wall time.Time) {
 	var t Told
 	r.bath, t = r.bath.Step(r.cfg, in)
+	if t.Noticed == rules.TopUp {
+		kg, _ := r.bath.Rules.PourSeen()
+		r.tell(seenLine(wall, r.cfg, kg))
+	}
 	if t.Before != t.After {
 		r.tell(Line{At: wall, Bath: r.cfg.Bath, Kind: PhaseLine, Phase: t.After.String()})
 	}

@@ -28,6 +28,8 @@ func (b *Bath) Show(cfg *rules.Config, f sensors.Frame) Snapshot {
 	}
 	n.Pressure, n.Measured, n.BoilingC = s.Air()
 	n.FloorC, n.CeilingC = s.Bounds(cfg)
+	n.ToFloorS, n.ToHeldS = s.Ahead(cfg)
+	n.AskedKg, n.Asks = s.PourSeen()
 	if c, ok := s.OilMax(); ok {
 		n.OilMaxC = c
 	}
@@ -95,7 +97,7 @@ func sentence(n *Snapshot) string {
 		case oil < n.FloorC:
 			return "The oil fell below its floor; the hold waits at " + rules.Minutes(n.Hold) + "."
 		}
-		return "Holding. " + rules.Minutes(left) + " to go."
+		return "Holding. " + rules.Minutes(left) + " to go." + ofHerb(n)
 	case rules.Straining:
 		return "Straining. Let it drip without pressing."
 	case rules.Settling:
@@ -108,4 +110,12 @@ func sentence(n *Snapshot) string {
 		return "This batch was given up."
 	}
 	return ""
+}
+
+// ofHerb says that the herb has given up its water, where it has.
+func ofHerb(n *Snapshot) string {
+	if !n.Estimate.HerbGone {
+		return ""
+	}
+	return " The herb has given up its water."
 }

@@ -42,7 +42,11 @@ type Snapshot struct {
 	TopUps    int
 	Verdict   rules.Verdict
 	Estimate  balance.Estimate
-	BareKg    float64 // water in the pan when the dish base is just bare
+	ToFloorS  balance.Range // until the oil reaches its floor, s; 0 when it has
+	ToHeldS   balance.Range // until the hold is done, s; 0 when it is
+	Asks      bool          // water was seen going in: how much was it?
+	AskedKg   float64       // about so much
+	BareKg    float64       // water in the pan when the dish base is just bare
 	Alarms    [rules.IDCount]Standing
 	Next      []rules.EventKind // operator events that make sense now
 }

@@ -30,7 +30,6 @@ var defaultTopUp = TopUpLimits{LeadS: 480, Chance: 0.2, RestS: 60, CoverMM: 10}
 
 type topUpMemory struct {
 	due bool
-	add float64 // kg that bring the water to its cover
 }
 
 func (c *Config) panRig() balance.Rig {

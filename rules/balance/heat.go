@@ -68,10 +68,10 @@ const quietBelow = 2.0
 
 // window is a stretch of the bath's course below the boil.
 type window struct {
-	n                  int
-	t, c, tt, tc       float64 // sums of time (s, from its start) and temperature
-	start, first       float64
-	vapour, gap, level float64 // sums
+	n            int
+	t, c, tt, tc float64 // sums of time (s, from its start) and temperature
+	start, first float64
+	vapour, gap  float64 // sums
 }
 
 const (

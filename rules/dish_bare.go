@@ -13,7 +13,8 @@ import (
 // towards a lower temperature while the bath stands steady. Little else does
 // that: a turned-down hob lowers the bath first, and herb that gives up its
 // water lets the oil rise, never fall. A strong draught over the dish can, so
-// a sag must be deeper where the reckoning says that there is water enough.
+// a sag must be a little deeper where the reckoning says that there is water
+// enough; not much, for the reckoning may have been led astray.
 type DishBareLimits struct {
 	// SteadyK: the bath must have kept within this for SteadyS.
 	SteadyK float64 `toml:"steady_k" json:"steady_k"`
@@ -28,7 +29,7 @@ type DishBareLimits struct {
 	DoubtFactor float64 `toml:"doubt_factor" json:"doubt_factor"`
 }
 
-var defaultDishBare = DishBareLimits{SteadyK: 2, SteadyS: 300, SagK: 1.0, SagShare: 0.07, DoubtFactor: 1.6}
+var defaultDishBare = DishBareLimits{SteadyK: 2, SteadyS: 300, SagK: 1.0, SagShare: 0.07, DoubtFactor: 1.3}
 
 type bareMemory struct {
 	steady bool
@@ -80,13 +81,17 @@ func judgeDishBare(cfg *Config, s *State, v *sight) Finding {
 	if !m.steady || oil.mean > m.peak {
 		m.steady, m.peak, m.gap, m.high = true, oil.mean, bath.mean-oil.mean, bath.mean
 	}
-	if !m.bare {
+	// A fall twice as fast as that is no uncovering, and counts in full.
+	if !m.bare && oil.slope*3600 > -2*uncoverKPerH {
 		m.peak -= float64(uncoverKPerH / 3600 * v.since.Seconds())
 	}
 	// What the bath itself came down by, the oil may follow in full.
-	sag := m.peak - oil.mean - math.Max(0, m.high-bath.mean)
 	// A stir or a splash of cooler oil lowers the oil once; a sag goes on.
 	early, late, _ := v.oil.halves(v.now, bareWindow)
+	if late.n == 0 {
+		late.mean = oil.mean
+	}
+	sag := m.peak - late.mean - math.Max(0, m.high-bath.mean)
 	sagging := oil.slope*60 <= -sagKPerMin && math.Max(early.slope, late.slope) < 0
 	factor := 1.0
 	if s.sureOfWater() {
@@ -102,7 +107,7 @@ func judgeDishBare(cfg *Config, s *State, v *sight) Finding {
 		m.bare = false
 	}
 	if m.bare {
-		return raised(0, sag, oil.mean)
+		return raised(0, sag, late.mean)
 	}
 	s.water.SawCovered()
 	return clear

@@ -42,6 +42,11 @@ const (
 	bareWindow = 4 * time.Minute
 	// sagKPerMin is a slope that a probe's steps cannot feign over four minutes.
 	sagKPerMin = 0.06
+	// uncoverKPerH: as the water goes down the side of the dish, less of it is
+	// wet, and the oil comes down with it by degrees long before the base is
+	// bare: a dish 60 mm deep in the water gives up half of its heat over two
+	// hours of boiling, half of a gap of 10 K. A bare base takes that in minutes.
+	uncoverKPerH = 3.0
 )
 
 func judgeDishBare(cfg *Config, s *State, v *sight) Finding {
@@ -74,6 +79,9 @@ func judgeDishBare(cfg *Config, s *State, v *sight) Finding {
 	}
 	if !m.steady || oil.mean > m.peak {
 		m.steady, m.peak, m.gap, m.high = true, oil.mean, bath.mean-oil.mean, bath.mean
+	}
+	if !m.bare {
+		m.peak -= float64(uncoverKPerH / 3600 * v.since.Seconds())
 	}
 	// What the bath itself came down by, the oil may follow in full.
 	sag := m.peak - oil.mean - math.Max(0, m.high-bath.mean)

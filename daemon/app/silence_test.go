@@ -71,7 +71,7 @@ func TestAWireThatHangsIsReportedAndPagesStillAnswer(t *testing.T) {
 			t.Errorf("after eight seconds the oil probe shows %s, want no answer", f)
 		}
 		time.Sleep(40 * time.Second)
-		if s := k.bath().Alarms.State(rules.BathSilent); s != alarm.Unacknowledged {
+		if s := k.shown().Alarms[rules.BathSilent].State; s != alarm.Unacknowledged {
 			t.Errorf("after most of a minute bath-silent is %s", s)
 		}
 		for _, path := range []string{"/", "/bath/north", "/api/bath/north", "/metrics"} {
@@ -89,7 +89,7 @@ func TestAWireThatHangsIsReportedAndPagesStillAnswer(t *testing.T) {
 		if f := k.shown().Faults[sensors.Oil]; f != sensors.NoFault {
 			t.Errorf("when the wire is back the oil probe shows %s", f)
 		}
-		if s := k.bath().Alarms.State(rules.BathSilent); s != alarm.ReturnedUnacknowledged {
+		if s := k.shown().Alarms[rules.BathSilent].State; s != alarm.ReturnedUnacknowledged {
 			t.Errorf("when the wire is back bath-silent is %s", s)
 		}
 		if at := k.shown().Pressure; at <= 0 {

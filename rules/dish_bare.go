@@ -13,7 +13,8 @@ import (
 // towards a lower temperature while the bath stands steady. Little else does
 // that: a turned-down hob lowers the bath first, and herb that gives up its
 // water lets the oil rise, never fall. A strong draught over the dish can, so
-// a sag must be deeper where the reckoning says that there is water enough.
+// a sag must be deeper where the reckoning is sure that there is water enough;
+// no more than twice, for the reckoning may have been led astray.
 type DishBareLimits struct {
 	// SteadyK: the bath must have kept within this for SteadyS.
 	SteadyK float64 `toml:"steady_k" json:"steady_k"`
@@ -24,11 +25,12 @@ type DishBareLimits struct {
 	// (0.8 kg of oil and a glass dish, 2.3 kJ/K, over 3 to 6 W/K: 400 to 800 s).
 	SagK     float64 `toml:"sag_k" json:"sag_k"`
 	SagShare float64 `toml:"sag_share" json:"sag_share"`
-	// DoubtFactor deepens both while the reckoning is sure of water enough.
+	// DoubtFactor deepens both (a draught of 0.8 m/s makes the oil sag by 1.7 K in
+	// six minutes) while the reckoning is sure of water enough.
 	DoubtFactor float64 `toml:"doubt_factor" json:"doubt_factor"`
 }
 
-var defaultDishBare = DishBareLimits{SteadyK: 2, SteadyS: 300, SagK: 1.0, SagShare: 0.07, DoubtFactor: 1.6}
+var defaultDishBare = DishBareLimits{SteadyK: 2, SteadyS: 300, SagK: 1.0, SagShare: 0.07, DoubtFactor: 2.0}
 
 type bareMemory struct {
 	steady bool
@@ -80,13 +82,17 @@ func judgeDishBare(cfg *Config, s *State, v *sight) Finding {
 	if !m.steady || oil.mean > m.peak {
 		m.steady, m.peak, m.gap, m.high = true, oil.mean, bath.mean-oil.mean, bath.mean
 	}
-	if !m.bare {
+	// A fall twice as fast as that is no uncovering, and counts in full.
+	if !m.bare && oil.slope*3600 > -2*uncoverKPerH {
 		m.peak -= float64(uncoverKPerH / 3600 * v.since.Seconds())
 	}
 	// What the bath itself came down by, the oil may follow in full.
-	sag := m.peak - oil.mean - math.Max(0, m.high-bath.mean)
 	// A stir or a splash of cooler oil lowers the oil once; a sag goes on.
 	early, late, _ := v.oil.halves(v.now, bareWindow)
+	if late.n == 0 {
+		late.mean = oil.mean
+	}
+	sag := m.peak - late.mean - math.Max(0, m.high-bath.mean)
 	sagging := oil.slope*60 <= -sagKPerMin && math.Max(early.slope, late.slope) < 0
 	factor := 1.0
 	if s.sureOfWater() {
@@ -102,7 +108,7 @@ func judgeDishBare(cfg *Config, s *State, v *sight) Finding {
 		m.bare = false
 	}
 	if m.bare {
-		return raised(0, sag, oil.mean)
+		return raised(0, sag, late.mean)
 	}
 	s.water.SawCovered()
 	return clear

@@ -33,7 +33,7 @@ var arrows = []struct {
 	{"daemon/metrics", []string{"sensors", "rules/..."}},
 	{"daemon/phone", []string{"sensors", "rules/..."}},
 	{"daemon/web", []string{"sensors", "rules/...", "dashboards"}},
-	{"daemon/judge", []string{"sensors", "sensors/bench", "rules/..."}},
+	{"daemon/judge", []string{"sensors", "rules/...", "sensors/bench"}},
 	{"daemon/app", []string{"sensors", "rules/...", "dashboards", "daemon/..."}},
 	{"daemon", []string{"sensors/...", "rules/...", "daemon/..."}},
 }

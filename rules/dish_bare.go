@@ -13,8 +13,8 @@ import (
 // towards a lower temperature while the bath stands steady. Little else does
 // that: a turned-down hob lowers the bath first, and herb that gives up its
 // water lets the oil rise, never fall. A strong draught over the dish can, so
-// a sag must be a little deeper where the reckoning says that there is water
-// enough; not much, for the reckoning may have been led astray.
+// a sag must be deeper where the reckoning is sure that there is water enough;
+// no more than twice, for the reckoning may have been led astray.
 type DishBareLimits struct {
 	// SteadyK: the bath must have kept within this for SteadyS.
 	SteadyK float64 `toml:"steady_k" json:"steady_k"`
@@ -25,11 +25,12 @@ type DishBareLimits struct {
 	// (0.8 kg of oil and a glass dish, 2.3 kJ/K, over 3 to 6 W/K: 400 to 800 s).
 	SagK     float64 `toml:"sag_k" json:"sag_k"`
 	SagShare float64 `toml:"sag_share" json:"sag_share"`
-	// DoubtFactor deepens both while the reckoning is sure of water enough.
+	// DoubtFactor deepens both (a draught of 0.8 m/s makes the oil sag by 1.7 K in
+	// six minutes) while the reckoning is sure of water enough.
 	DoubtFactor float64 `toml:"doubt_factor" json:"doubt_factor"`
 }
 
-var defaultDishBare = DishBareLimits{SteadyK: 2, SteadyS: 300, SagK: 1.0, SagShare: 0.07, DoubtFactor: 1.3}
+var defaultDishBare = DishBareLimits{SteadyK: 2, SteadyS: 300, SagK: 1.0, SagShare: 0.07, DoubtFactor: 2.0}
 
 type bareMemory struct {
 	steady bool

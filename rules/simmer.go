@@ -96,6 +96,9 @@ func (s *State) bathSinks(lim *SimmerLimits, v *sight) bool {
 	if s.bare.bare || s.hold.done == 0 || !v.oil.good || v.oil.c >= v.floor || s.simmer.high-v.bath.c < lim.AboveFloorK {
 		return false
 	}
+	if s.water.SinceStirred() < sinkWindow.Seconds() {
+		return false // cold water was poured in
+	}
 	early, late, whole := v.bath.halves(v.now, sinkWindow)
 	return whole && math.Max(early.slope, late.slope)*60 <= -sinkKPerMin
 }

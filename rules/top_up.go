@@ -16,17 +16,20 @@ type TopUpLimits struct {
 	// LeadS: how long before the base may go bare the maker must know. Eight
 	// minutes is time to come from the garden, boil a kettle and pour.
 	LeadS float64 `toml:"lead_s" json:"lead_s"`
-	// Chance: how likely it must be. One in eight: the water is reckoned to a
-	// third before the first top-up, and a base that goes bare unseen costs the
-	// batch, a look at the pan half a minute.
-	Chance float64 `toml:"chance" json:"chance"`
+	// Chance: how likely it must be before the first top-up. One in five: the
+	// boil-off is hardly known then, and a base that goes bare unseen costs the
+	// batch, a look at the pan half a minute. ChanceAfter: afterwards, when the
+	// maker has seen the water and the climb has told the boil-off; an alarm that
+	// comes too early too often is not heard.
+	Chance      float64 `toml:"chance" json:"chance"`
+	ChanceAfter float64 `toml:"chance_after" json:"chance_after"`
 	// RestS: after a top-up the rule rests until the water had time to mix.
 	RestS float64 `toml:"rest_s" json:"rest_s"`
 	// Cover is how far above the base the water should stand after a top-up, mm.
 	CoverMM float64 `toml:"cover_mm" json:"cover_mm"`
 }
 
-var defaultTopUp = TopUpLimits{LeadS: 480, Chance: 0.2, RestS: 60, CoverMM: 10}
+var defaultTopUp = TopUpLimits{LeadS: 480, Chance: 0.2, ChanceAfter: 0.35, RestS: 60, CoverMM: 10}
 
 type topUpMemory struct {
 	due bool
@@ -97,13 +100,17 @@ func judgeTopUpDue(cfg *Config, s *State, v *sight) Finding {
 		m.due = false
 		return Finding{}
 	}
+	chance := lim.Chance
+	if s.course.topUps > 0 {
+		chance = lim.ChanceAfter
+	}
 	rests := s.course.poured && (v.now-s.course.lastIn).Seconds() < lim.RestS
 	switch {
 	case rests:
 		m.due = false
-	case e.BareSoon >= lim.Chance:
+	case e.BareSoon >= chance:
 		m.due = true
-	case e.BareSoon < lim.Chance/2:
+	case e.BareSoon < chance/2:
 		m.due = false
 	}
 	if !m.due {

@@ -17,7 +17,7 @@ const (
 	longest = 86400.0
 	// lumpRel: a lid half on, steam that drips back from the wall, a draught:
 	// what no heat tells of the loss.
-	lumpRel = 0.08
+	lumpRel = 0.10
 	// dryShown: a bare base shows in the oil and a dry pan in the bath; while
 	// they do not, that the water is below the base is half as likely.
 	dryShown = 0.5

@@ -123,6 +123,8 @@ type dip struct {
 	quietUntil float64 // a fall before this has another reason
 	noise      float64 // of single readings, K
 	last       float64
+	lastAt     float64 // when a fall last ended in a climb, and how deep it was
+	lastDepth  float64 // K; 0: never
 }
 
 const (
@@ -131,8 +133,11 @@ const (
 	dipWithin = 30.0
 	// dipK: a boil shakes a probe by a few tenths; a hob that goes out cools two
 	// litres by 3 K a minute at most.
-	dipK    = 1.3
-	dipUpK  = 0.3   // so much it must have climbed back
+	dipK   = 1.3
+	dipUpK = 0.3 // so much it must have climbed back
+	// swingS: falls that come again within so long are a hob that switches on and
+	// off under a probe in steam, not one jug after the other.
+	swingS  = 600.0
 	dipGive = 150.0 // a fall longer than this is no pour
 	// seenRel: how much a dip tells of the water that made it. It may have been
 	// warm, and have missed the probe or run over it.
@@ -220,7 +225,10 @@ func (s *State) NearlyDry() bool {
 func (s *State) sawPour(rig Rig, v Sight) {
 	d := &s.dip
 	t := &s.thought
-	if s.NearlyDry() {
+	depth := d.from - d.low
+	again := s.now-d.lastAt < swingS && depth < 2*d.lastDepth
+	d.lastAt, d.lastDepth = s.now, depth
+	if again || s.NearlyDry() {
 		return
 	}
 	tap := 15.0

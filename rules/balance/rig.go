@@ -51,7 +51,7 @@ const (
 	// sizesRel: how well the water that wets the base is known from three sizes
 	// taken with a kitchen ruler. 3 mm in 250 mm count twice, 2 mm in 30 mm
 	// once, and a domed pan floor or a bent trivet as much again.
-	sizesRel = 0.08
+	sizesRel = 0.09
 	// steelPerArea: a pan holds 600 J/K at 0.05 m² (1.2 kg of steel at
 	// 500 J/(kg·K)); the outer half of the dish's glass follows the water.
 	steelPerArea = 15000.0

@@ -11,7 +11,13 @@ import (
 	"bainward/rules/fold"
 )
 
-const plainBaths = 24
+// plainBaths is how many are played; an emulated processor plays a few.
+func plainBaths() int {
+	if testing.Short() {
+		return 6
+	}
+	return 24
+}
 
 // heard is what a replay of a plain bath said, with offsets in seconds.
 type heard struct {
@@ -42,7 +48,7 @@ func firstBare(truth []plainTruth) int {
 // pan within a minute, whatever the bath.
 func TestForgetfulMakerOfAnotherBathIsTold(t *testing.T) {
 	var lead, dry []float64
-	for seed := range uint64(plainBaths) {
+	for seed := range uint64(plainBaths()) {
 		b := newPlainBath(seed)
 		h, truth, _ := hear(b, forgetful, 5*3600)
 		bare := firstBare(truth)
@@ -66,7 +72,7 @@ func TestForgetfulMakerOfAnotherBathIsTold(t *testing.T) {
 		}
 		dry = append(dry, float64(said[0]-gone))
 	}
-	if len(lead) < plainBaths/2 || len(dry) < 5 {
+	if len(lead) < plainBaths()/2 || len(dry) < plainBaths()/5 {
 		t.Fatalf("too few baths went bare (%d) or dry (%d) to say anything", len(lead), len(dry))
 	}
 	t.Logf("%d baths, top-up-due ahead of bare: %s min; %d baths, boiling-dry after dry: %s s", len(lead), spreadOf(lead), len(dry), spreadOf(dry))
@@ -75,7 +81,7 @@ func TestForgetfulMakerOfAnotherBathIsTold(t *testing.T) {
 // A careful maker hears of nothing but water, as long as the base is wet.
 func TestCarefulMakerOfAnotherBathIsLeftInPeace(t *testing.T) {
 	for _, c := range []care{careful, quiet} {
-		for seed := range uint64(plainBaths) {
+		for seed := range uint64(plainBaths()) {
 			b := newPlainBath(seed)
 			h, truth, _ := hear(b, c, 3*3600)
 			for name, times := range h.alarms {
@@ -108,7 +114,7 @@ func wasBare(truth []plainTruth, at int) bool {
 func TestEstimatesOnAnotherBath(t *testing.T) {
 	var wrong []float64
 	inside, all := 0, 0
-	for seed := range uint64(plainBaths) {
+	for seed := range uint64(plainBaths()) {
 		b := newPlainBath(seed)
 		h, truth, pours := hear(b, careful, 3*3600)
 		for at, l := range h.estimates {
@@ -123,7 +129,7 @@ func TestEstimatesOnAnotherBath(t *testing.T) {
 			}
 		}
 	}
-	if all < 200 {
+	if all < 10*plainBaths() {
 		t.Fatalf("only %d estimates could be held against the truth", all)
 	}
 	share := float64(inside) / float64(all)

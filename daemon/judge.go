@@ -14,10 +14,10 @@ import (
 type judgeCommand struct {
 	Rigs   int    `default:"200" placeholder:"N" help:"How many varied baths of the simulator to play (200)."`
 	Exact  bool   `help:"Let the makers have measured pan and dish exactly; else each size is up to a tenth off."`
-	Site   string `type:"existingfile" placeholder:"FILE" help:"With a folder: the site file."`
+	Site   string `placeholder:"FILE" help:"With a folder: the site file."`
 	Bath   string `placeholder:"NAME" help:"With a folder: the bath whose rig the traces are from."`
 	Recipe string `placeholder:"NAME" help:"With a folder: the recipe; the first of the site file if none is named."`
-	Folder string `arg:"" optional:"" type:"existingdir" help:"A folder of traces NAME.csv, each with its NAME.truth.csv (time water_kg bare dry herb_water_kg)."`
+	Folder string `arg:"" optional:"" help:"A folder of traces NAME.csv, each with its NAME.truth.csv (time water_kg bare dry herb_water_kg)."`
 }
 
 // Run prints how well the rules know the pan, as one table: over baths of the

@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"math"
 	"time"
+
+	"bainward/sensors"
 )
 
 // BoilingDryLimits are what the rule boiling-dry goes by.
@@ -76,7 +78,7 @@ func judgeBoilingDry(cfg *Config, s *State, v *sight) Finding {
 		}
 		return Finding{}
 	}
-	limit := v.boiling + cfg.Limits.BoilingDry.FloorK + v.boilingU + cfg.Probes[1].Error(v.boiling)
+	limit := v.boiling + cfg.Limits.BoilingDry.FloorK + v.boilingU + cfg.Probes[sensors.Bath].Error(v.boiling)
 	if v.bath.c > limit {
 		m.over++
 	} else {

@@ -9,11 +9,9 @@ type course struct {
 	phase   Phase
 	since   time.Duration // in this phase
 	begun   bool          // a batch is, or was, in hand
-	began   time.Duration
 	pass    int
 	passes  int // macerations whose hold was judged at a strain
 	lit     bool
-	litAt   time.Duration
 	topUps  int
 	lastIn  time.Duration // of the last water poured in, logged
 	poured  bool          // lastIn means something
@@ -49,7 +47,7 @@ func (s *State) begin(at time.Duration) {
 		return
 	}
 	*s = State{now: s.now} // a batch is judged from its own inputs alone
-	s.course = course{begun: true, began: at, since: at, pass: 1}
+	s.course = course{begun: true, since: at, pass: 1}
 }
 
 // did takes an operator event into the course of the batch.
@@ -120,7 +118,7 @@ func (s *State) light(at time.Duration) {
 	if c.lit {
 		return
 	}
-	c.lit, c.litAt = true, at
+	c.lit = true
 	c.to(Heating, at)
 }
 

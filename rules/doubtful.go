@@ -100,7 +100,7 @@ func (s *State) looksSwapped(cfg *Config, v *sight) bool {
 		return false
 	}
 	lead := v.oil.c - v.bath.c
-	if lead < cfg.Limits.ProbeDoubtful.SwappedK || v.oil.c > v.boiling+v.boilingU+cfg.Probes[0].Error(v.boiling) {
+	if lead < cfg.Limits.ProbeDoubtful.SwappedK || v.oil.c > v.boiling+v.boilingU+cfg.Probes[sensors.Oil].Error(v.boiling) {
 		return false
 	}
 	l := v.bath.line(v.now, swapWindow)

@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"math"
 	"time"
+
+	"bainward/sensors"
 )
 
 // OverheatingLimits are what the rule overheating goes by.
@@ -56,10 +58,8 @@ const (
 	// and it must last this long before it is believed
 	riseLasts = 15 * time.Second
 	// oilCapacity of vegetable oil, J/(kg·K) at 20–100 °C (Fasina and Colley
-	// 2008; 2.0 ± 0.2), and its mass per litre at 20 °C (Codex STAN 33 and
-	// relatives: 0.91–0.92).
+	// 2008; 2.0 ± 0.2).
 	oilCapacity = 2000.0
-	oilPerLitre = 0.915
 	// leastOil stands in when the recipe does not say how much oil there is.
 	leastOil = 0.25
 )
@@ -110,8 +110,8 @@ func (s *State) tooFast(cfg *Config, v *sight) (rise, most float64) {
 	}
 	slope := math.Min(late.slope, early.slope)
 	lead := math.Max(v.bath.c, v.bath.short.between(v.now-2*halfRise, v.now).high) - v.oil.c +
-		cfg.Probes[0].Error(v.oil.c) + cfg.Probes[1].Error(v.bath.c)
-	limit := math.Max(math.Max(lead, 0)/s.quickest(cfg), cfg.Limits.Overheating.SlowestKPerMin/60)
+		cfg.Probes[sensors.Oil].Error(v.oil.c) + cfg.Probes[sensors.Bath].Error(v.bath.c)
+	limit := math.Max(math.Max(lead, 0)/quickest(cfg), cfg.Limits.Overheating.SlowestKPerMin/60)
 	rise, most = slope*60, limit*60
 	if slope <= limit || s.looksSwapped(cfg, v) {
 		m.quick = false
@@ -131,8 +131,8 @@ func (s *State) tooFast(cfg *Config, v *sight) (rise, most float64) {
 
 // quickest is the shortest time constant, in s, that oil in this dish can have:
 // its heat capacity over the best heat transfer through base and wetted side.
-func (s *State) quickest(cfg *Config) float64 {
-	oil := cfg.Recipe.OilML / 1000 * oilPerLitre
+func quickest(cfg *Config) float64 {
+	oil := cfg.Recipe.OilML / 1000 * oilDensity
 	if oil == 0 {
 		oil = leastOil
 	}

@@ -57,7 +57,7 @@ func (a *App) readAll(ctx context.Context) poll {
 	return p
 }
 
-// frame puts a bath's share of a poll together.
+// frameOf puts a bath's share of a poll together.
 func (b *bath) frameOf(p poll, at time.Duration, wall time.Time) sensors.Frame {
 	f := sensors.Frame{At: at, Wall: wall, Pressure: p.pressure}
 	for role, address := range b.probes {

@@ -35,9 +35,6 @@ func (s *State) tell(rig Rig, v Sight) {
 	e.BoilOffKgH = s.tellRate(rig, v)
 	kg, sd := s.dish.left()
 	e.HerbWaterKg, e.HerbGone = normal(kg, sd), s.dish.gone
-	if !s.dish.begun {
-		e.HerbWaterKg = Unknown
-	}
 	f := s.outlook(rig, v)
 	e.ToBareS = f.until(margin, t)
 	e.ToDryS = f.until(row{inPan: 1}, t)
@@ -115,12 +112,14 @@ func (t *thought) given(h row) (mean, perNode, sd float64) {
 type weighed struct{ t, w float64 }
 
 // until is the time until the sum h of water is gone: 49 cases, each as likely
-// as it is, put in order.
+// as it is, put in order. The strongest heat comes first, for it is soonest
+// done: so most cases stand where they belong when they are put in.
 func (o *outlook) until(h row, t *thought) Range {
 	mean, perNode, sd := t.given(h)
 	var cases [len(nodes) * len(nodes)]weighed
 	n, sum := 0, 0.0
-	for i, zi := range nodes {
+	for i := len(nodes) - 1; i >= 0; i-- {
+		zi := nodes[i]
 		for _, zj := range nodes {
 			kg := mean + float64(perNode*zi) + float64(sd*zj)
 			c := weighed{0, 1}

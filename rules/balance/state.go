@@ -143,7 +143,11 @@ func (s *State) Estimate() Estimate {
 	if !s.told {
 		return Nothing
 	}
-	return s.est
+	e := s.est
+	if !s.dish.begun {
+		e.HerbWaterKg = Unknown // said here and not kept: a state must equal itself
+	}
+	return e
 }
 
 // TurnedDown notes that the heat was set to a simmer.

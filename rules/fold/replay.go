@@ -31,6 +31,7 @@ type replay struct {
 	bath      Bath
 	estimated time.Duration
 	ever      bool
+	last      time.Duration // of the row before
 }
 
 // row takes the events of a row before its readings: what the maker did had
@@ -43,7 +44,9 @@ func (r *replay) row(row *trace.Row) {
 		r.input(rules.OfFrame(row.Frame()), row.Wall)
 	}
 	s := &r.bath.Rules
-	if s.Phase().Lit() && (!r.ever || row.At-r.estimated >= estimateEvery) {
+	pace := row.At - r.last // and so the next row is as far off, most likely
+	r.last = row.At
+	if s.Phase().Lit() && (!r.ever || row.At+pace-r.estimated > estimateEvery) {
 		r.estimated, r.ever = row.At, true
 		r.tell(estimateLine(row.Wall, r.cfg, s))
 	}

@@ -76,11 +76,16 @@ func Describe(s fold.Snapshot) Words {
 	}
 	if onTheBoard(s.Phase) { // no level can harm the oil any more
 		w.ToBare, w.ToDry = outOfBath, outOfBath
+		// Nothing is reckoned any more: what was thought last is no fact of now.
+		w.Water, w.WaterShort, w.BoilOff, w.HerbWater = noMore, noMore, noMore, noMore
 	}
 	return w
 }
 
-const outOfBath = "the dish is out of the bath"
+const (
+	outOfBath = "the dish is out of the bath"
+	noMore    = "no longer reckoned"
+)
 
 // shortTemp is the temperature of a role for a tight place.
 func (w Words) shortTemp(s fold.Snapshot, role sensors.Role) string {
@@ -141,6 +146,8 @@ func holdNote(s fold.Snapshot) string {
 		return "counts from " + floor + " in the oil"
 	case left <= 0:
 		return "done"
+	case onTheBoard(s.Phase): // what is missing now stays missing
+		return rules.Minutes(left) + " short"
 	case floor == "":
 		return rules.Minutes(left) + " to go"
 	default:

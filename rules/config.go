@@ -26,6 +26,9 @@ type Rig struct {
 	PanInsideDiameter   float64 `json:"pan_inside_diameter_mm"`
 	DishOutsideDiameter float64 `json:"dish_outside_diameter_mm"`
 	DishBaseHeight      float64 `json:"dish_base_height_mm"` // above the pan floor
+	// WetsBaseG is the cold water in grams that just wets the base of the dish,
+	// weighed once; 0: it is reckoned from the sizes.
+	WetsBaseG float64 `json:"wets_base_g,omitzero"`
 }
 
 // Recipe is what one maceration asks for. Zero values take the defaults that

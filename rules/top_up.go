@@ -40,6 +40,7 @@ func (c *Config) panRig() balance.Rig {
 		PanDiameter:  c.Rig.PanInsideDiameter / 1000,
 		DishDiameter: c.Rig.DishOutsideDiameter / 1000,
 		BaseHeight:   c.Rig.DishBaseHeight / 1000,
+		WetsBaseKg:   c.Rig.WetsBaseG / 1000,
 		OilKg:        c.Recipe.OilML / 1000 * oilDensity,
 		HerbKg:       c.Recipe.HerbG / 1000,
 		Fresh:        c.Recipe.Fresh,

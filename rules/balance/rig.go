@@ -13,6 +13,7 @@ type Rig struct {
 	PanDiameter  float64
 	DishDiameter float64
 	BaseHeight   float64 // of the dish above the pan floor
+	WetsBaseKg   float64 // cold water that just wets the base, weighed; 0: nobody did
 	OilKg        float64
 	HerbKg       float64
 	Fresh        bool // the herb is fresh
@@ -33,6 +34,9 @@ func disc(d float64) float64 { return float64(math.Pi / 4 * d * d) }
 // BareKg is the water in the pan, in kg at celsius, when its surface stands at
 // the base of the dish.
 func (r Rig) BareKg(celsius float64) float64 {
+	if r.WetsBaseKg > 0 {
+		return r.WetsBaseKg * steam.Density(celsius) / steam.Density(weighedAt)
+	}
 	return steam.Density(celsius) * disc(r.PanDiameter) * r.BaseHeight
 }
 
@@ -52,6 +56,9 @@ const (
 	// taken with a kitchen ruler. 3 mm in 250 mm count twice, 2 mm in 30 mm
 	// once, and a domed pan floor or a bent trivet as much again.
 	sizesRel = 0.09
+	// weighedAt, weighedRel: water for the scale comes from the tap at some 15 °C,
+	// and an eye sees it meet the glass to about a millimetre in thirty.
+	weighedAt, weighedRel = 15.0, 0.03
 	// steelPerArea: a pan holds 600 J/K at 0.05 m² (1.2 kg of steel at
 	// 500 J/(kg·K)); the outer half of the dish's glass follows the water.
 	steelPerArea = 15000.0
@@ -68,6 +75,9 @@ func (r Rig) follows() float64 {
 func (r Rig) bareOf() (kg, sd float64) {
 	kg = r.BareKg(97)
 	sd = float64(sizesRel * kg)
+	if r.WetsBaseKg > 0 {
+		sd = float64(weighedRel * kg)
+	}
 	if r.Prior.BareKg > 0 && r.Prior.BareSD > 0 {
 		// two opinions, weighed by their variances
 		a, b := float64(sd*sd), float64(r.Prior.BareSD*r.Prior.BareSD)

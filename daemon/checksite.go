@@ -1,22 +1,37 @@
 package main
 
 import (
+	"fmt"
 	"io"
+	"os"
 
 	"bainward/daemon/site"
 )
 
 type checkSiteCommand struct {
-	File string `arg:"" help:"The site file."`
+	File      string `arg:"" help:"The site file."`
+	NoSecrets bool   `help:"Leave out the files and variables that hold secrets: the site file is another machine's."`
 }
 
 // Run prints what the site file says in plain words, or everything that is
-// wrong with it.
+// wrong with it. Of the secrets it only says whether they are where the file
+// says, and who can read them.
 func (c *checkSiteCommand) Run(out io.Writer) error {
 	s, err := site.Load(c.File)
 	if err != nil {
 		return err
 	}
-	_, err = io.WriteString(out, s.Explain())
-	return err
+	if _, err := io.WriteString(out, s.Explain()); err != nil {
+		return err
+	}
+	if c.NoSecrets {
+		return nil
+	}
+	warnings, missing := s.CheckSecrets(os.Getenv)
+	for _, warning := range warnings {
+		if _, err := fmt.Fprintf(out, "Warning: %s.\n", warning); err != nil {
+			return err
+		}
+	}
+	return missing
 }

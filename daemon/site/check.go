@@ -14,6 +14,7 @@ import (
 // Its functions return something usable even then, so that the checks go on.
 type checker struct {
 	problems
+	secrets []secretUse
 }
 
 func (c *checker) site(doc document) *Site {
@@ -26,12 +27,14 @@ func (c *checker) site(doc document) *Site {
 	s.Baths = c.baths(doc.Bath, s.Wires)
 	s.Calibrations = c.calibrations(doc.Probe)
 	s.Recipes = c.recipes(doc.Recipe, s.ElevationM)
+	c.calls(doc, s)
+	s.secrets = c.secrets
 	return s
 }
 
 // brackets finds [bath] where [[bath]] is meant, which the decoder lets pass.
 func (c *checker) brackets() {
-	for _, kind := range []string{"wire", "bath", "probe", "recipe"} {
+	for _, kind := range []string{"wire", "channel", "contact", "sibling", "cutout", "bath", "probe", "recipe"} {
 		if c.given(kind) && !c.given(element(kind, 0)) {
 			c.addf(kind, "write [[%s]] in double brackets: there can be several", kind)
 		}

@@ -40,6 +40,7 @@ func (c *checker) rig(path string, t bathTable, b *Bath) {
 		c.addf(dish, "dish_outside_diameter_mm = %s must be smaller than pan_inside_diameter_mm = %s",
 			plain(t.DishOutsideDiameter), plain(t.PanInsideDiameter))
 	}
+	b.Rig.WetsBaseG = c.wetsBase(path, t)
 }
 
 // assigned remembers what each probe is used for.

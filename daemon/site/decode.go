@@ -40,8 +40,12 @@ func decode(data []byte, p *problems) (doc document, whole bool) {
 func (p *problems) unknownKey(e *toml.DecodeError, lines []string) {
 	line, _ := e.Position()
 	key := e.Key()
+	if said := secretWritten(strings.ToLower(key[0]), key[len(key)-1]); said != "" {
+		p.atLine(line, key, "%s", said)
+		return
+	}
 	where := knownKeys(typeAt(key[:len(key)-1]))
-	p.atLine(line, key, "unknown key in %q; known here: %s", sourceLine(lines, line), where)
+	p.atLine(line, key, "unknown key in %q; known here: %s", hushed(lines, line), where)
 }
 
 // broken tells a value of the wrong kind from text that is not TOML.
@@ -49,10 +53,14 @@ func (p *problems) broken(e *toml.DecodeError, lines []string) {
 	line, _ := e.Position()
 	key := e.Key()
 	if want := kindWanted(typeAt(key)); len(key) > 0 && want != "" {
-		p.atLine(line, key, "%s wants %s: %q", key[len(key)-1], want, sourceLine(lines, line))
+		p.atLine(line, key, "%s wants %s: %q", key[len(key)-1], want, hushed(lines, line))
 		return
 	}
-	p.atLine(line, nil, "not valid TOML: %s: %q", trimToml(e), sourceLine(lines, line))
+	why := trimToml(e)
+	if mayHoldSecret(lines, line) {
+		why, _, _ = strings.Cut(why, `"`) // which begins a quotation
+	}
+	p.atLine(line, nil, "not valid TOML: %s: %q", why, hushed(lines, line))
 }
 
 // atLine notes a problem that the decoder placed. Its key has no index, so the

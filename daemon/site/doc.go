@@ -1,5 +1,6 @@
 // Package site reads the site file: what a person writes down once about a
-// workshop, its baths, probes and recipes. It parses, checks, explains, and
+// workshop, its baths, probes and recipes, and who is called when an alarm wants
+// somebody. It parses, checks, explains, and
 // turns a bath and a recipe into the rules' Config.
 //
 // Start with Load or Parse. The file is TOML v1.0 and strict: an unknown key, a
@@ -39,10 +40,55 @@
 //	name, password_file    account, and the file that holds its password
 //	topic                  prefix of every topic, default bainward
 //
+//	[phone]                what all calls to people have in common
+//	address                http(s)://host[:port] of the pages, as phones reach them
+//	repeat_min             1 to 20, default 3: an unanswered high or critical alarm again
+//	subject                mailto: or https:, for push services (RFC 8292); push needs it
+//
+//	[[channel]]            none given: nobody can be called
+//	name                   letters, digits, - and _, required, unique
+//	kind                   "push", "service", "mail", "webhook" or "pin", required
+//	contact                push: whose devices, required
+//	url_file, url_env      service, webhook: where the address is kept, one of them
+//	key_file, key_env      webhook: where the key is kept, one of them; see MinKey
+//	host, port             mail: the server; default port 587, or 465 or 25 as tls says
+//	tls                    mail: "starttls" (default), "tls", or "none" (only to localhost)
+//	user                   mail: account; then one of
+//	password_file, password_env
+//	from, to               mail: one address; and a list of them; required
+//	picture                mail, webhook: true sends a drawing along, default false
+//	pin                    pin: GPIO2 to GPIO27, required, used for nothing else
+//	active                 pin: "high" (default) or "low"
+//	least                  pin: quieter alarms are not shown, default "medium"
+//	steady                 pin: true is simply on, default false
+//
+//	[[contact]]            in the order of calling; none given: nobody is called
+//	name                   required, unique whatever the case
+//	channels               list of channels that are not on a pin, required
+//	wait_min               1 to 20, default 5: unanswered so long, the next is called too
+//	least                  quieter alarms do not call them, default "low"
+//	quiet                  local times, such as "22:00-07:00"
+//
+//	[heartbeat]            absent: none
+//	url_file, url_env      where the address is kept, one of them
+//	every_s                10 to 900, default 60
+//
+//	[[sibling]]            needs [broker]
+//	site                   name of another site whose last will is watched, required
+//
+//	[[cutout]]             at most one a bath; no substitute for a safety device
+//	bath                   name of the [[bath]], required
+//	pin, mode              GPIO2 to GPIO27, and "pulse" or "level"; or instead
+//	topic                  what the broker is told; needs [broker]
+//	on, off, every_s       what is published, default "ON" and "OFF", and how often,
+//	                       1 to 60, default 10
+//
 //	[[bath]]               at least one
 //	name                   letters, digits, - and _, required, unique
 //	pan_inside_diameter_mm, dish_outside_diameter_mm, dish_base_height_mm
 //	                       sizes of the rig, required
+//	wets_base_g            cold water that just wets the base, weighed; within 0.6 to
+//	                       1.6 of what the sizes make
 //	oil_probe, bath_probe  such as "28-00000bbb9b13", required
 //	room_probe             baths in one room may share it
 //	wire                   name of the [[wire]] that carries the probes; default: any
@@ -68,6 +114,13 @@
 //	[limits.RULE-ID] and [recipe.limits.RULE-ID] under a [[recipe]]
 //	                       limits of one rule; see the rule's file. What a recipe
 //	                       says goes before what the site says.
+//
+// # Secrets
+//
+// No password, key or address that works like one stands in the site file: it
+// names a file, or a variable of the environment (SecretRef). They are read when
+// they are needed. CheckSecrets looks whether they are there, and no error of
+// this package repeats one, not even where it was typed into the file by mistake.
 //
 // This package opens no wire, no bus and no socket: it only says which to open.
 package site

@@ -13,6 +13,12 @@ type document struct {
 	Wire      []wireTable    `toml:"wire"`
 	Barometer barometerTable `toml:"barometer"`
 	Broker    brokerTable    `toml:"broker"`
+	Phone     phoneTable     `toml:"phone"`
+	Channel   []channelTable `toml:"channel"`
+	Contact   []contactTable `toml:"contact"`
+	Heartbeat heartbeatTable `toml:"heartbeat"`
+	Sibling   []siblingTable `toml:"sibling"`
+	Cutout    []cutoutTable  `toml:"cutout"`
 	Bath      []bathTable    `toml:"bath"`
 	Probe     []probeTable   `toml:"probe"`
 	Recipe    []recipeTable  `toml:"recipe"`
@@ -49,11 +55,71 @@ type brokerTable struct {
 	Topic        string `toml:"topic"`
 }
 
+type phoneTable struct {
+	Address   string `toml:"address"`
+	RepeatMin int64  `toml:"repeat_min"`
+	Subject   string `toml:"subject"`
+}
+
+// channelTable holds the keys of every kind of channel; checks say which of them
+// mean something for which kind.
+type channelTable struct {
+	Name         string   `toml:"name"`
+	Kind         string   `toml:"kind"`
+	Contact      string   `toml:"contact"`
+	URLFile      string   `toml:"url_file"`
+	URLEnv       string   `toml:"url_env"`
+	KeyFile      string   `toml:"key_file"`
+	KeyEnv       string   `toml:"key_env"`
+	Host         string   `toml:"host"`
+	Port         int64    `toml:"port"`
+	TLS          string   `toml:"tls"`
+	User         string   `toml:"user"`
+	PasswordFile string   `toml:"password_file"`
+	PasswordEnv  string   `toml:"password_env"`
+	From         string   `toml:"from"`
+	To           []string `toml:"to"`
+	Picture      bool     `toml:"picture"`
+	Pin          string   `toml:"pin"`
+	Active       string   `toml:"active"`
+	Least        string   `toml:"least"`
+	Steady       bool     `toml:"steady"`
+}
+
+type contactTable struct {
+	Name     string   `toml:"name"`
+	Channels []string `toml:"channels"`
+	WaitMin  int64    `toml:"wait_min"`
+	Least    string   `toml:"least"`
+	Quiet    string   `toml:"quiet"`
+}
+
+type heartbeatTable struct {
+	URLFile string `toml:"url_file"`
+	URLEnv  string `toml:"url_env"`
+	EveryS  int64  `toml:"every_s"`
+}
+
+type siblingTable struct {
+	Site string `toml:"site"`
+}
+
+type cutoutTable struct {
+	Bath   string `toml:"bath"`
+	Pin    string `toml:"pin"`
+	Mode   string `toml:"mode"`
+	Topic  string `toml:"topic"`
+	On     string `toml:"on"`
+	Off    string `toml:"off"`
+	EveryS int64  `toml:"every_s"`
+}
+
 type bathTable struct {
 	Name                string  `toml:"name"`
 	PanInsideDiameter   float64 `toml:"pan_inside_diameter_mm"`
 	DishOutsideDiameter float64 `toml:"dish_outside_diameter_mm"`
 	DishBaseHeight      float64 `toml:"dish_base_height_mm"`
+	WetsBase            float64 `toml:"wets_base_g"`
 	OilProbe            string  `toml:"oil_probe"`
 	BathProbe           string  `toml:"bath_probe"`
 	RoomProbe           string  `toml:"room_probe"`

@@ -29,6 +29,11 @@ func (s *Site) Explain() string {
 		b.WriteString("\n")
 		s.explainRecipe(&b, r, i == 0)
 	}
+	b.WriteString("\n")
+	s.explainCalls(&b)
+	for _, warning := range s.Warnings() {
+		fmt.Fprintf(&b, "Warning: %s.\n", warning)
+	}
 	b.WriteString("\nbainward advises and is not a safety device: never leave a lit bath alone.\n")
 	return b.String()
 }
@@ -111,6 +116,10 @@ func (s *Site) explainBath(b *strings.Builder, bath Bath) {
 	litres := math.Pi / 4 * r.PanInsideDiameter * r.PanInsideDiameter * r.DishBaseHeight / 1e6
 	fmt.Fprintf(b, "Bath %s: pan %s mm, dish %s mm, its base %s mm above the pan floor, which %s of water just reaches.\n",
 		bath.Name, plain(r.PanInsideDiameter), plain(r.DishOutsideDiameter), plain(r.DishBaseHeight), s.Units.Water(litres))
+	if r.WetsBaseG > 0 {
+		fmt.Fprintf(b, "  base  wetted by %s g of cold water, as weighed (by the ruler: %.0f g); the weight counts\n",
+			plain(r.WetsBaseG), ruled(r.PanInsideDiameter, r.DishBaseHeight))
+	}
 	for role, address := range bath.Probes {
 		role := sensors.Role(role)
 		if address == 0 {

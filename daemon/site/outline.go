@@ -113,13 +113,26 @@ func (w *walker) keyValue(table string, e *unstable.Node) {
 	for key := e.Key(); key.Next(); {
 		part := w.key(path, key.Node())
 		line = w.lineAt(key.Node().Raw.Offset)
-		if part == "name" || part == "address" && strings.HasPrefix(path, "probe[") {
+		if tellsApart(path, part) {
 			w.names[path] = string(e.Value().Data)
 		}
 		path = join(path, part)
 		w.note(path, line)
 	}
 	w.value(path, line, e.Value())
+}
+
+// tellsApart reports whether key tells the table at path from its like.
+func tellsApart(path, key string) bool {
+	switch kind, _, _ := strings.Cut(path, "["); kind {
+	case "probe":
+		return key == "address" || key == "name"
+	case "sibling":
+		return key == "site"
+	case "cutout":
+		return key == "bath"
+	}
+	return key == "name"
 }
 
 func (w *walker) value(path string, line int, v *unstable.Node) {

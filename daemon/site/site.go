@@ -23,10 +23,17 @@ type Site struct {
 	Wires        []Wire // at least one
 	Barometer    *Barometer
 	Broker       *Broker
-	Baths        []Bath // at least one
+	Phone        Phone
+	Channels     []Channel
+	Contacts     []Contact // in the order in which they are called; none: nobody is
+	Heartbeat    *Heartbeat
+	Siblings     []string // names of other sites on the same broker
+	Cutouts      []Cutout // at most one a bath
+	Baths        []Bath   // at least one
 	Calibrations []Calibration
 	Recipes      []Recipe // may be empty: the plain recipe
 	Limits       rules.Limits
+	secrets      []secretUse
 }
 
 // WireKind says through what a wire is reached.

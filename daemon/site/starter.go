@@ -88,6 +88,21 @@ units = "metric"                # or "us": how pages and messages write quantiti
 # url = "mqtt://127.0.0.1:1883" # a broker that runs already, or instead:
 # embedded = "127.0.0.1:1883"   # serve one here
 
+# Who is called when nobody looks at the page; without this nobody is:
+# [phone]
+# address = "https://..."       # how phones reach the pages, for the links in messages
+# [[channel]]
+# name = "mail"
+# kind = "mail"                 # or push, service, webhook, pin
+# host = "mail.example"
+# user = "bainward"
+# password_file = "/etc/bainward/mail.password" # passwords never stand in this file
+# from = "bainward@mail.example"
+# to = ["robin@mail.example"]
+# [[contact]]
+# name = "Robin"
+# channels = ["mail"]
+
 # How the probes are reached; without a [[wire]] it is the computer's own pin.
 `
 
@@ -103,6 +118,7 @@ name = "first"                  # CHANGE: letters, digits, - and _
 pan_inside_diameter_mm = 250    # CHANGE: measure the pan inside
 dish_outside_diameter_mm = 205  # CHANGE: measure the dish outside, at the water
 dish_base_height_mm = 30        # CHANGE: from the pan floor to the base of the dish
+# wets_base_g = 1430            # better than the ruler: weigh the cold water that just wets the base
 # Which probe is which is a guess. Warm one in your hand, run "bainward probes"
 # again, see whose reading rose, and correct the lines below.
 `

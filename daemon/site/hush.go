@@ -13,21 +13,21 @@ var secretTables = regexp.MustCompile(`^\s*\[+\s*["']?(?i:channel|heartbeat|brok
 
 var (
 	anyTable   = regexp.MustCompile(`^\s*\[{1,2}[\w\s."'-]+\]{1,2}\s*(#.*)?$`)
+	plainKey   = regexp.MustCompile(`^([a-z_]{1,30})\s*=`)
 	secretWord = regexp.MustCompile(`(?i)url|pass|key|token|secret|://`)
 )
 
-// hushed returns a line of the file for an error: without what follows the
-// equals sign where that may be a secret.
+// hushed returns a line of the file for an error: no more than its key where
+// the rest may be a secret.
 func hushed(lines []string, n int) string {
 	line := sourceLine(lines, n)
 	if anyTable.MatchString(line) || !mayHoldSecret(lines, n) {
 		return line
 	}
-	key, _, found := strings.Cut(line, "=")
-	if !found {
-		return "..."
+	if key := plainKey.FindStringSubmatch(line); key != nil {
+		return key[1] + " = ..."
 	}
-	return strings.TrimSpace(key) + " = ..."
+	return "..." // a piece of a longer text, or a forgotten equals sign
 }
 
 func mayHoldSecret(lines []string, n int) bool {

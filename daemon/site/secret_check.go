@@ -8,7 +8,7 @@ import (
 )
 
 // MinKey is the least length in bytes of the key that signs a webhook: 128 bits
-// are what no one guesses (NIST SP 800-107, 5.3.2: no less than 112; from memory).
+// are what no one guesses (NIST SP 800-131A asks for 112 or more; from memory).
 const MinKey = 16
 
 // secretUse is one secret that the file names, what it is for, and where the

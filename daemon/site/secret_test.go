@@ -105,6 +105,30 @@ func TestASecretInTheFileIsRefusedAndNotRepeated(t *testing.T) {
 	}
 }
 
+// However a line with a secret is broken, no error repeats it.
+func TestABrokenLineDoesNotRepeatItsSecret(t *testing.T) {
+	const mark = "t0p=Secret=" // as Base64 ends
+	forms := []string{
+		"%s = \"S\"", "%s = S", "%s = \"S", "%s = 'S", "%s \"S\"", "%s: S", "%s = [\"S\"]", "%s = [\n\"S\",", "%s = {S}",
+		"%s = {a = \"S\"}", "%s = \"\"\"\nS\n\"\"\"", "%s = \"\"\"\nS\n", "%s = \"\\S\"", "%s = \"a\" S", "%s = 1S", "\"%s\" = \"S\"", "S",
+		"%s = \"a\"\n%[1]s = \"S\"",
+	}
+	for _, table := range []string{service, hook, letters, "[heartbeat]\n", "[ \"heartbeat\" ] # why\n", broker} {
+		for _, key := range []string{"url", "password", "key", "token", "url_file", "url_env", "password_file", "secret", "Pass"} {
+			for _, form := range forms {
+				line := form
+				if strings.Contains(form, "%") {
+					line = fmt.Sprintf(form, key)
+				}
+				text := table + strings.ReplaceAll(line, "S", mark) + "\n"
+				if got := said(t, text); strings.Contains(got, "Secret") || strings.Contains(got, "t0p") {
+					t.Errorf("%s\nis answered with its secret:\n%s", text, got)
+				}
+			}
+		}
+	}
+}
+
 // CheckSecrets looks where the file points and tells each place by its line.
 func TestCheckSecretsTellsWhatIsMissingOpenOrUnfit(t *testing.T) {
 	open := kept(t, "https://yard.example/"+secretText+"\n")

@@ -92,6 +92,10 @@ func (s *State) Bounds(cfg *Config) (floor, ceiling float64) { return s.bounds(c
 // HoldOfBatch returns the hold done in all macerations of the batch.
 func (s *State) HoldOfBatch() time.Duration { return s.hold.total }
 
+// Learned returns what this maceration has taught about the bath so far, for the
+// next one: see balance.Prior.
+func (s *State) Learned(cfg *Config) balance.Prior { return s.water.Learned(cfg.panRig()) }
+
 // PoursSeen returns how many pours were seen in the bath that nobody entered.
 func (s *State) PoursSeen() int { return s.water.Seen.Pours }
 

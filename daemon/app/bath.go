@@ -137,6 +137,7 @@ func (d *draft) poll(b *bath, f sensors.Frame) {
 	d.input(b, &state, &batch, rules.OfFrame(f), func() {
 		d.entries = append(d.entries, record.OfFrame(b.name, f))
 	})
+	d.learn(b, b.state.Rules.Phase(), &state)
 	d.then(func() {
 		b.state, b.batch, b.frame = state, batch, f
 		b.past.point(&b.state, b.cfg, f)

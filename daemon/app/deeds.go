@@ -63,6 +63,7 @@ func (a *App) Event(ctx context.Context, bathName string, e rules.Event, who str
 		d.input(b, &state, &batch, rules.OfEvent(d.at, e), func() {
 			d.add(b.name, record.EventOf(e, who, batch))
 		})
+		d.learn(b, b.state.Rules.Phase(), &state)
 		d.then(func() {
 			b.state, b.batch = state, batch
 			if a.opt.Did != nil {
@@ -133,7 +134,7 @@ func (a *App) Recipe(ctx context.Context, bathName, name string) error {
 		if b.fixed() {
 			return fmt.Errorf("the recipe is fixed once the bath is lit; the batch is %s", b.state.Rules.Phase())
 		}
-		cfg, err := a.opt.Site.Config(b.name, name)
+		cfg, err := a.configOf(b, name)
 		if err != nil {
 			return err
 		}

@@ -89,9 +89,9 @@ func (a *App) sameConfig(d *draft, b *bath) error {
 	if held != nil {
 		recipe = held.Recipe.Name
 	}
-	now, err := a.opt.Site.Config(b.name, recipe)
+	now, err := a.configOf(b, recipe)
 	if err != nil {
-		if now, err = a.opt.Site.Config(b.name, ""); err != nil {
+		if now, err = a.configOf(b, ""); err != nil {
 			return err
 		}
 		if b.fixed() {

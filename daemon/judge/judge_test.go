@@ -18,7 +18,7 @@ func TestForesightHoldsItsFloors(t *testing.T) {
 	if testing.Short() {
 		t.Skip("plays a hundred baths")
 	}
-	s, err := Rigs(24, false, 2)
+	s, err := Rigs(24, Makers{}, 2)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -55,7 +55,7 @@ func TestForesightWithASharpRuler(t *testing.T) {
 	if testing.Short() {
 		t.Skip("plays sixty baths")
 	}
-	s, err := Rigs(16, true, 2)
+	s, err := Rigs(16, Makers{Exact: true}, 2)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -73,7 +73,7 @@ func spread(s *sample) float64 { return max(s.at(0.5), -s.at(0.5)) }
 // A course that is written into a folder and read back gives the same figures,
 // but for what the folder does not tell.
 func TestFolderGivesTheFiguresOfTheCourseInIt(t *testing.T) {
-	c, err := Rig{Seed: 3, Exact: true, Every: 10 * time.Second}.Course(Forgotten)
+	c, err := Rig{Seed: 3, Makers: Makers{Exact: true}, Every: 10 * time.Second}.Course(Forgotten)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -25,6 +25,8 @@ type played struct {
 	seen   []seen                         // one a minute
 	raised [rules.IDCount][]time.Duration // when each alarm was raised anew
 	pours  []time.Duration                // unentered water that was noticed
+	// learned is what the last maceration taught about the bath.
+	learned balance.Prior
 }
 
 const lookEvery = time.Minute
@@ -45,6 +47,9 @@ func play(c *Course) *played {
 			if told.Found[id].Level == rules.Raised && told.Was[id].Level != rules.Raised {
 				p.raised[id] = append(p.raised[id], in.At)
 			}
+		}
+		if told.Before.Lit() && !told.After.Lit() {
+			p.learned = bath.Rules.Learned(&c.Config)
 		}
 		if n := bath.Rules.PoursSeen(); n > noticed {
 			p.pours = append(p.pours, in.At)

@@ -21,7 +21,8 @@ type Rig struct {
 }
 
 // Prior is what earlier batches taught about a bath. The zero Prior knows
-// nothing. The record keeps it, and the core takes it as a plain input.
+// nothing; any other holds what the ruler said, too, and stands in its place.
+// The record keeps it, and the core takes it as a plain input.
 type Prior struct {
 	BareKg    float64 `json:"bare_kg"` // water that wets the base; 0: not known
 	BareSD    float64 `json:"bare_sd"`
@@ -79,10 +80,7 @@ func (r Rig) bareOf() (kg, sd float64) {
 		sd = float64(weighedRel * kg)
 	}
 	if r.Prior.BareKg > 0 && r.Prior.BareSD > 0 {
-		// two opinions, weighed by their variances
-		a, b := float64(sd*sd), float64(r.Prior.BareSD*r.Prior.BareSD)
-		kg += float64((r.Prior.BareKg - kg) * a / (a + b))
-		sd = math.Sqrt(float64(a*b) / (a + b))
+		kg, sd = r.Prior.BareKg, r.Prior.BareSD
 	}
 	return kg, sd
 }
@@ -90,14 +88,10 @@ func (r Rig) bareOf() (kg, sd float64) {
 // simmer returns what is thought of the heat of a simmer before it is seen: ln
 // of W, and its standard deviation.
 func (r Rig) simmer() (ln, rel float64) {
-	ln = repeatable.Log(float64(simmerPerArea * disc(r.PanDiameter)))
-	rel = simmerRel
 	if r.Prior.SimmerW > 0 && r.Prior.SimmerRel > 0 {
-		mine, yours := float64(rel*rel), float64(r.Prior.SimmerRel*r.Prior.SimmerRel)
-		ln += float64((repeatable.Log(r.Prior.SimmerW) - ln) * mine / (mine + yours))
-		rel = math.Sqrt(float64(mine*yours) / (mine + yours))
+		return repeatable.Log(r.Prior.SimmerW), r.Prior.SimmerRel
 	}
-	return ln, rel
+	return repeatable.Log(float64(simmerPerArea * disc(r.PanDiameter))), simmerRel
 }
 
 const (

@@ -52,14 +52,30 @@ func (s *State) SawCovered() {
 	s.due = tellEvery
 }
 
-// Learned returns what this batch taught about the bath, for the next one.
+// Learned returns what this maceration taught about the bath, for the next one.
+// It holds what was known before, too: a prior is not to be weighed against the
+// same ruler twice.
 func (s *State) Learned(rig Rig) Prior {
-	t := &s.thought
-	if !s.has || !s.turned {
+	if !s.has || !s.turned || s.boiled == 0 {
 		return rig.Prior
 	}
+	t := &s.thought
+	ruler := rig.BareKg(97)
 	return Prior{
-		BareKg: t.x[toWet], BareSD: t.sd(toWet) + float64(0.01*t.x[toWet]),
-		SimmerW: s.est.HeatW.P50, SimmerRel: quadrature(t.sd(hob), 0.2),
+		BareKg:    rounded(math.Max(0.6*ruler, math.Min(1.6*ruler, t.x[toWet])), 1e3),
+		BareSD:    rounded(quadrature(t.sd(toWet), putBackRel*t.x[toWet]), 1e3),
+		SimmerW:   rounded(math.Max(20, s.est.HeatW.P50), 1),
+		SimmerRel: rounded(quadrature(t.sd(hob), knobRel), 1e2),
 	}
 }
+
+const (
+	// putBackRel: the dish never stands quite as it stood.
+	putBackRel = 0.01
+	// knobRel: the same hand finds the same simmer again to about so much
+	// (common practice, no source).
+	knobRel = 0.2
+)
+
+// rounded keeps one part in per: the record holds what means something.
+func rounded(x, per float64) float64 { return math.Round(x*per) / per }

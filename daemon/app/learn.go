@@ -1,0 +1,36 @@
+package app
+
+import (
+	"bainward/daemon/record"
+	"bainward/rules"
+	"bainward/rules/fold"
+)
+
+// What a maceration taught about its bath is written into the record as part of
+// the bath's config when the dish leaves the heat, and the rules take it from
+// there. So it is an input like any other: a fold of the record finds the same
+// thoughts again, and an auditor sees what the next batch was reckoned with.
+
+// learn drafts a config with what has been learned, if the heat just ended.
+func (d *draft) learn(b *bath, before rules.Phase, state *fold.Bath) {
+	if !before.Lit() || state.Rules.Phase().Lit() {
+		return
+	}
+	cfg := *b.cfg
+	cfg.Prior = state.Rules.Learned(b.cfg)
+	if cfg == *b.cfg {
+		return
+	}
+	d.add(b.name, record.Config{Config: cfg})
+	d.then(func() { b.cfg = &cfg })
+}
+
+// configOf is the config for a bath as the site file has it, with what earlier
+// batches taught about the bath as long as its sizes are the same.
+func (a *App) configOf(b *bath, recipe string) (rules.Config, error) {
+	cfg, err := a.opt.Site.Config(b.name, recipe)
+	if err == nil && b.cfg != nil && b.cfg.Rig == cfg.Rig {
+		cfg.Prior = b.cfg.Prior
+	}
+	return cfg, err
+}

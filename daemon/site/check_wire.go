@@ -107,6 +107,9 @@ func (c *checker) broker(t brokerTable) *Broker {
 	if (t.Name == "") != (t.PasswordFile == "") {
 		c.addf("broker", "name and password_file go together: give both or neither")
 	}
+	if b.Orders = t.Orders; b.Orders && t.Name == "" {
+		c.addf("broker.orders", "orders = true lets everybody at the broker act on the baths: give name and password_file, so that the broker knows who speaks, or leave orders out")
+	}
 	if c.given("broker.topic") {
 		b.Topic = c.topic(t.Topic)
 	}

@@ -53,6 +53,7 @@ type brokerTable struct {
 	Name         string `toml:"name"`
 	PasswordFile string `toml:"password_file"`
 	Topic        string `toml:"topic"`
+	Orders       bool   `toml:"orders"`
 }
 
 type phoneTable struct {

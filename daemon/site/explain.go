@@ -58,6 +58,9 @@ func (s *Site) explainPlace(b *strings.Builder) {
 	default:
 		fmt.Fprintf(b, "Published: under %s, to %s.\n", s.Broker.Topic, s.Broker.URL)
 	}
+	if s.Broker != nil && s.Broker.Orders {
+		b.WriteString("Orders: whoever may write to the broker may enter events and acknowledge alarms.\n")
+	}
 	if changed := changedRules(rules.DefaultLimits(), s.Limits); len(changed) > 0 {
 		fmt.Fprintf(b, "Limits of its own for: %s.\n", strings.Join(changed, ", "))
 	}

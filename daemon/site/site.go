@@ -68,6 +68,7 @@ type Broker struct {
 	Name         string
 	PasswordFile string
 	Topic        string // prefix, without a slash at either end
+	Orders       bool   // who may write to the broker may enter events and acknowledge alarms
 }
 
 // Bath is a pan with its dish and probes.

@@ -5,9 +5,11 @@ import (
 	"fmt"
 	"html/template"
 	"io"
+	"slices"
 	"strings"
 	"time"
 
+	"bainward/rules"
 	"bainward/rules/fold"
 )
 
@@ -28,10 +30,14 @@ type Page struct {
 // BathView is one bath of a page.
 type BathView struct {
 	Name     string
+	Wall     time.Time // of the newest reading
 	Words    Words
+	Ahead    []Figure
+	Reckoned []Figure
 	Alarms   []AlarmWords
 	Now      []Deed
 	More     []Deed
+	Asked    Deed // the top-up that was seen, if Words.Asked asks for it
 	Recipes  []string
 	HoldPart float64 // of the hold, 0 to 100
 	Over     bool    // a new batch may be prepared
@@ -88,12 +94,34 @@ func ViewOf(s fold.Snapshot, recipes []string) (BathView, error) {
 		return BathView{}, fmt.Errorf("draw pan of bath %q: %w", s.Bath, err)
 	}
 	v := BathView{
-		Name: s.Bath, Words: Describe(s), Alarms: Alarms(s), Recipes: recipes,
+		Name: s.Bath, Wall: s.Wall, Words: Describe(s), Alarms: Alarms(s), Recipes: recipes,
+		Ahead: Ahead(s), Reckoned: Reckoned(s),
 		HoldPart: HoldPart(s), Over: s.Phase.Over(),
 		Pan: template.HTML(pan.String()), // made by DrawPan, which escapes every text
 	}
-	v.Now, v.More = SplitDeeds(Deeds(s.Next, s.Units))
+	deeds := Deeds(s.Next, s.Units)
+	v.Now, v.More = SplitDeeds(deeds)
+	for _, d := range deeds {
+		if d.Event == rules.TopUp.String() {
+			d.Need, d.Label = NeedsAmount, "How much water"
+			v.Asked = d
+		}
+	}
 	return v, nil
+}
+
+// Stamp is the wall time of the newest reading for programs (RFC 3339), empty
+// when there is none.
+func (v BathView) Stamp() string {
+	if v.Wall.IsZero() {
+		return ""
+	}
+	return v.Wall.UTC().Format(time.RFC3339)
+}
+
+// Reckons reports whether any figure is reckoned.
+func (v BathView) Reckons() bool {
+	return slices.ContainsFunc(v.Reckoned, func(f Figure) bool { return f.Likely != nil })
 }
 
 // HoldPart is how much of the hold is done, 0 to 100.

@@ -38,6 +38,8 @@ type Words struct {
 	Recipe      string `json:"recipe"`
 	Batch       string `json:"batch"`
 	Clock       string `json:"clock"`
+	Asked       string `json:"asked"`
+	AheadNote   string `json:"ahead_note"`
 }
 
 // notKnown stands wherever a number would be a guess.
@@ -73,6 +75,8 @@ func Describe(s fold.Snapshot) Words {
 		Recipe:      recipeWords(s.Recipe, u),
 		Batch:       orWord(s.Batch, "none"),
 		Clock:       clock(s.Wall),
+		Asked:       AskedWords(s),
+		AheadNote:   aheadNote(s.Phase),
 	}
 	if onTheBoard(s.Phase) { // no level can harm the oil any more
 		w.ToBare, w.ToDry = outOfBath, outOfBath
@@ -177,7 +181,8 @@ func short(r balance.Range, write func(float64) string) string {
 // whole reports whether both ends of r are known.
 func whole(r balance.Range) bool { return !math.IsNaN(r.P10) && !math.IsNaN(r.P90) }
 
-// farOff is when counting minutes stops meaning anything, s.
+// farOff is when counting minutes stops meaning anything, s; the rules reckon no
+// further ahead.
 const farOff = 24 * 3600
 
 // until writes a time that is left, with its range in plain words.
@@ -187,13 +192,13 @@ func until(r balance.Range, now string) string {
 		return notKnown
 	case r.P50 <= 0:
 		return now
-	case r.P50 > farOff:
+	case r.P50 >= farOff:
 		return "not in sight: hardly any water is lost"
 	case !whole(r):
 		return "about " + lasting(r.P50)
 	case r.P10 <= 0:
 		return fmt.Sprintf("about %s, but it may be now (at most %s)", lasting(r.P50), lasting(r.P90))
-	case r.P90 > farOff:
+	case r.P90 >= farOff:
 		return fmt.Sprintf("about %s (%s at the least)", lasting(r.P50), lasting(r.P10))
 	}
 	return fmt.Sprintf("about %s (%s to %s)", lasting(r.P50), lasting(r.P10), lasting(r.P90))

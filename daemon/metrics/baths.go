@@ -35,6 +35,7 @@ func (b *baths) Collect(out chan<- prometheus.Metric) {
 		t.measured(s)
 		t.batch(s)
 		t.estimate(s.Estimate)
+		t.ahead(s)
 	}
 }
 
@@ -93,14 +94,32 @@ func (t teller) batch(s fold.Snapshot) {
 	t.gauge(topUps, float64(s.TopUps))
 }
 
+const gramsPerKg = 1000
+
 // estimate tells the estimates in base units: the core reckons in kg and hours.
 func (t teller) estimate(e balance.Estimate) {
-	const gramsPerKg, secondsPerHour = 1000, 3600
+	const secondsPerHour = 3600
 	t.bounds(water, e.WaterKg, gramsPerKg)
-	t.bounds(boilOff, e.BoilOffKgH, gramsPerKg/float64(secondsPerHour))
+	t.bounds(boilOff, e.BoilOffKgH, float64(gramsPerKg)/secondsPerHour)
 	t.bounds(toBare, e.ToBareS, 1)
 	t.bounds(toDry, e.ToDryS, 1)
 	t.bounds(herbWater, e.HerbWaterKg, gramsPerKg)
+	if e.HerbWaterKg.Known() {
+		t.flag(herbGone, e.HerbGone)
+	}
+	t.bounds(heatInWater, e.HeatW, 1)
+	t.bounds(heatInDish, e.DishWPerK, 1)
+	t.gauge(bareSoon, e.BareSoon)
+}
+
+// ahead tells what comes, and whether the maker is asked something.
+func (t teller) ahead(s fold.Snapshot) {
+	t.bounds(toFloor, s.ToFloorS, 1)
+	t.bounds(toHeld, s.ToHeldS, 1)
+	t.flag(asks, s.Asks)
+	if s.Asks {
+		t.gauge(asked, s.AskedKg*gramsPerKg)
+	}
 }
 
 func (t teller) bounds(d *prometheus.Desc, r balance.Range, scale float64) {

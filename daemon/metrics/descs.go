@@ -28,6 +28,16 @@ var (
 	toBare    = desc("time_to_bare_seconds", "Time until the dish base is bare if nothing is done; 0 when it is.", "bound")
 	toDry     = desc("time_to_dry_seconds", "Time until no liquid water is left in the pan if nothing is done.", "bound")
 	herbWater = desc("herb_water_grams", "Water that the herb still holds.", "bound")
+	herbGone  = desc("herb_water_gone", "Whether the herb has given up its water.")
+	bareSoon  = desc("bare_soon_ratio", "Chance that the dish base is bare, or will be within the time in which the maker wants to know.")
+	toFloor   = desc("time_to_floor_seconds", "Time until the oil reaches the floor; 0 when it has.", "bound")
+	toHeld    = desc("time_to_held_seconds", "Time until the hold is done; 0 when it is.", "bound")
+
+	heatInWater = desc("heat_into_water_watts", "Heat from the hob into the water, less what the walls of the pan lose.", "bound")
+	heatInDish  = desc("heat_into_dish_watts_per_kelvin", "Heat from the bath into the oil for each kelvin between them.", "bound")
+
+	asks  = desc("top_up_asked", "Whether water was seen going in and nobody has said how much.")
+	asked = desc("top_up_seen_grams", "About how much water was seen going in, while nobody has said how much it was.")
 
 	alarmState = desc("alarm_state", "State of an alarm (IEC 62682): 1 for the state that holds.", "alarm", "state")
 	alarmOpen  = desc("alarm_open", "Whether an alarm wants a person or still stands.", "alarm", "priority")
@@ -36,6 +46,7 @@ var (
 var allDescs = []*prometheus.Desc{
 	temperature, boiling, pressure, lastFrame, probeOK, probeFault,
 	phase, hold, holdAsked, floor, ceiling, oilMax, topUps,
-	water, boilOff, toBare, toDry, herbWater,
+	water, boilOff, toBare, toDry, herbWater, herbGone, bareSoon, toFloor, toHeld,
+	heatInWater, heatInDish, asks, asked,
 	alarmState, alarmOpen,
 }

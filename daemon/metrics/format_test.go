@@ -25,7 +25,9 @@ func everything(t *testing.T) *prometheus.Registry {
 	t.Helper()
 	full := simmering()
 	full.Bath = "full"
-	full.Estimate.HerbWaterKg = full.Estimate.WaterKg
+	full.Estimate.HerbWaterKg, full.Estimate.HerbGone = full.Estimate.WaterKg, true
+	full.Estimate.DishWPerK = full.Estimate.HeatW
+	full.Asks, full.AskedKg = true, 0.4
 	reg, m := scrape(t, simmering(), full)
 	m.ProbeFault("north", sensors.Bath, sensors.BadCRC)
 	m.AnnouncementsDropped("mqtt", 1)

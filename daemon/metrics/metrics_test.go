@@ -13,6 +13,7 @@ import (
 	"github.com/prometheus/client_golang/prometheus/testutil"
 
 	"bainward/daemon/metrics"
+	"bainward/rules/balance"
 	"bainward/rules/fold"
 	"bainward/sensors"
 )
@@ -52,6 +53,37 @@ bainward_probe_fault_info{bath="north",fault="crc",role="bath"} 1
 bainward_probe_fault_info{bath="north",fault="stuck",role="oil"} 1
 `
 	if err := testutil.GatherAndCompare(reg, strings.NewReader(want), "bainward_probe_fault_info"); err != nil {
+		t.Error(err)
+	}
+}
+
+// What the herb and the dish do is told once it is known, and the question only
+// while it is asked.
+func TestWhatIsReckonedIsToldOnlyWhileItIsKnown(t *testing.T) {
+	s := simmering()
+	names := []string{"bainward_herb_water_gone", "bainward_heat_into_dish_watts_per_kelvin", "bainward_top_up_seen_grams"}
+	reg, _ := scrape(t, s)
+	if n, err := testutil.GatherAndCount(reg, names...); err != nil || n != 0 {
+		t.Errorf("%d samples and error %v of what is not known, want none", n, err)
+	}
+	s.Estimate.HerbWaterKg, s.Estimate.HerbGone = balance.Range{P50: 0.01, P90: 0.02}, true
+	s.Estimate.DishWPerK = balance.Range{P10: 4, P50: 5, P90: 6.25}
+	s.Asks, s.AskedKg = true, 0.4
+	reg, _ = scrape(t, s)
+	want := `
+# HELP bainward_heat_into_dish_watts_per_kelvin Heat from the bath into the oil for each kelvin between them.
+# TYPE bainward_heat_into_dish_watts_per_kelvin gauge
+bainward_heat_into_dish_watts_per_kelvin{bath="north",bound="p10"} 4
+bainward_heat_into_dish_watts_per_kelvin{bath="north",bound="p50"} 5
+bainward_heat_into_dish_watts_per_kelvin{bath="north",bound="p90"} 6.25
+# HELP bainward_herb_water_gone Whether the herb has given up its water.
+# TYPE bainward_herb_water_gone gauge
+bainward_herb_water_gone{bath="north"} 1
+# HELP bainward_top_up_seen_grams About how much water was seen going in, while nobody has said how much it was.
+# TYPE bainward_top_up_seen_grams gauge
+bainward_top_up_seen_grams{bath="north"} 400
+`
+	if err := testutil.GatherAndCompare(reg, strings.NewReader(want), names...); err != nil {
 		t.Error(err)
 	}
 }

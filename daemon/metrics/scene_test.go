@@ -31,7 +31,11 @@ func simmering() fold.Snapshot {
 			ToBareS:     balance.Range{P10: 600, P50: 900, P90: 1500},
 			ToDryS:      balance.Range{P10: 2400, P50: 3600, P90: math.Inf(1)},
 			HerbWaterKg: balance.Unknown,
+			HeatW:       balance.Range{P10: 500, P50: 620.5, P90: 770},
+			DishWPerK:   balance.Unknown,
+			BareSoon:    0.125,
 		},
+		ToHeldS: balance.Range{P10: 4080, P50: 4080, P90: 4488},
 	}
 	s.Celsius = [sensors.RoleCount]float64{sensors.Oil: 91.8125, sensors.Bath: math.NaN(), sensors.Room: math.NaN()}
 	s.Faults = [sensors.RoleCount]sensors.Fault{sensors.Bath: sensors.BadCRC, sensors.Room: sensors.NotFitted}
@@ -44,7 +48,7 @@ func simmering() fold.Snapshot {
 
 // fresh is a bath of which nothing has been read yet.
 func fresh() fold.Snapshot {
-	return fold.Snapshot{Bath: "south", BoilingC: math.NaN()}
+	return fold.Snapshot{Bath: "south", BoilingC: math.NaN(), Estimate: balance.Nothing}
 }
 
 func scrape(t *testing.T, snapshots ...fold.Snapshot) (*prometheus.Registry, *metrics.Metrics) {

@@ -21,12 +21,24 @@
 //	PREFIX/SITE/BATH/room_c        the broker had retained
 //	PREFIX/SITE/BATH/boiling_c
 //	PREFIX/SITE/BATH/hold_s
+//	PREFIX/SITE/BATH/to_floor_s
+//	PREFIX/SITE/BATH/to_held_s
 //	PREFIX/SITE/BATH/to_bare_s
 //	PREFIX/SITE/BATH/water_kg
 //	PREFIX/SITE/BATH/phase         a plain word
 //	PREFIX/SITE/BATH/alarm/ALARM   JSON: the alarm's newest change of state
 //	PREFIX/SITE/BATH/do            orders in, if AllowCommands: see ParseOrder
 //	PREFIX/SITE/BATH/answer        JSON: what became of an order
+//
+// The state document tells temperatures (oil_c, bath_c, room_c, boiling_c, floor_c,
+// ceiling_c, oil_max_c), the hold and, under estimate, what is reckoned of the pan:
+// water_kg, boil_off_kg_h, to_bare_s, to_dry_s, herb_water_kg, heat_w (from the hob
+// into the water), dish_w_per_k (from the bath into the oil), each with p10, p50
+// and p90; herb_gone and bare_soon. What comes stands twice: to_floor_s and
+// to_held_s in seconds, floor_at, held_at and bare_at as times (RFC 3339, UTC),
+// which are null once they are reached. asks is true while water was seen going in
+// and nobody has said how much; asked_kg is then about how much it was, and a
+// top-up with its amount is the answer. null is what is not known.
 //
 // State goes out at most once a second a bath, and at once when something of
 // note changed. After every connection all that is retained is sent again,

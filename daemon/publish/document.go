@@ -77,7 +77,14 @@ type stateDocument struct {
 	TopUps     int               `json:"top_ups"`
 	Verdict    string            `json:"verdict"`
 	Estimate   estimateDocument  `json:"estimate"`
-	Alarms     []alarmStanding   `json:"alarms"` // open ones, the gravest first
+	ToFloorS   rangeDocument     `json:"to_floor_s"`
+	ToHeldS    rangeDocument     `json:"to_held_s"`
+	FloorAt    timesDocument     `json:"floor_at"`
+	HeldAt     timesDocument     `json:"held_at"`
+	BareAt     timesDocument     `json:"bare_at"`
+	Asks       bool              `json:"asks"`     // water was seen going in: how much was it?
+	AskedKg    number            `json:"asked_kg"` // about so much; null when nothing is asked
+	Alarms     []alarmStanding   `json:"alarms"`   // open ones, the gravest first
 }
 
 type estimateDocument struct {
@@ -86,6 +93,19 @@ type estimateDocument struct {
 	ToBareS     rangeDocument `json:"to_bare_s"`
 	ToDryS      rangeDocument `json:"to_dry_s"`
 	HerbWaterKg rangeDocument `json:"herb_water_kg"`
+	HerbGone    bool          `json:"herb_gone"` // the herb has given up its water
+	HeatW       rangeDocument `json:"heat_w"`
+	DishWPerK   rangeDocument `json:"dish_w_per_k"`
+	BareSoon    number        `json:"bare_soon"` // chance, 0 to 1
+}
+
+func estimateOf(e balance.Estimate) estimateDocument {
+	return estimateDocument{
+		WaterKg: rangeOf(e.WaterKg), BoilOffKgH: rangeOf(e.BoilOffKgH),
+		ToBareS: rangeOf(e.ToBareS), ToDryS: rangeOf(e.ToDryS),
+		HerbWaterKg: rangeOf(e.HerbWaterKg), HerbGone: e.HerbGone,
+		HeatW: rangeOf(e.HeatW), DishWPerK: rangeOf(e.DishWPerK), BareSoon: number(e.BareSoon),
+	}
 }
 
 type alarmStanding struct {
@@ -118,10 +138,9 @@ func stateOf(s fold.Snapshot) stateDocument {
 		OilMaxC: number(s.OilMaxC),
 		HoldS:   int64(s.Hold / time.Second), HoldAskedS: int64(s.HoldAsked / time.Second),
 		TopUps: s.TopUps, Verdict: s.Verdict.String(),
-		Estimate: estimateDocument{
-			rangeOf(s.Estimate.WaterKg), rangeOf(s.Estimate.BoilOffKgH),
-			rangeOf(s.Estimate.ToBareS), rangeOf(s.Estimate.ToDryS), rangeOf(s.Estimate.HerbWaterKg),
-		},
+		Estimate: estimateOf(s.Estimate), ToFloorS: rangeOf(s.ToFloorS), ToHeldS: rangeOf(s.ToHeldS),
+		FloorAt: timesOf(s.Wall, s.ToFloorS), HeldAt: timesOf(s.Wall, s.ToHeldS), BareAt: timesOf(s.Wall, s.Estimate.ToBareS),
+		Asks: s.Asks, AskedKg: askedKg(s),
 		Alarms: []alarmStanding{},
 	}
 	for role, fault := range s.Faults {
@@ -133,6 +152,14 @@ func stateOf(s fold.Snapshot) stateDocument {
 		d.Alarms = append(d.Alarms, standingOf(id, s.Alarms[id]))
 	}
 	return d
+}
+
+// askedKg is about how much was seen going in, while that is asked.
+func askedKg(s fold.Snapshot) number {
+	if !s.Asks {
+		return number(math.NaN())
+	}
+	return number(s.AskedKg)
 }
 
 // celsius is the trusted temperature of a role: a number beside a fault is none.
@@ -165,6 +192,8 @@ func plainOf(s fold.Snapshot) []message {
 		{topic: "room_c", payload: []byte(celsius(s, sensors.Room).String())},
 		{topic: "boiling_c", payload: []byte(number(s.BoilingC).String())},
 		{topic: "hold_s", payload: strconv.AppendInt(nil, int64(s.Hold/time.Second), 10)},
+		{topic: "to_floor_s", payload: []byte(number(s.ToFloorS.P50).String())},
+		{topic: "to_held_s", payload: []byte(number(s.ToHeldS.P50).String())},
 		{topic: "to_bare_s", payload: []byte(number(s.Estimate.ToBareS.P50).String())},
 		{topic: "water_kg", payload: []byte(number(s.Estimate.WaterKg.P50).String())},
 	}

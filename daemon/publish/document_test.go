@@ -31,7 +31,12 @@ func simmering() fold.Snapshot {
 			ToBareS:     balance.Range{P10: 600, P50: 900, P90: 1500},
 			ToDryS:      balance.Range{P10: 2400, P50: 3600, P90: math.Inf(1)},
 			HerbWaterKg: balance.Unknown,
+			HeatW:       balance.Range{P10: 500, P50: 620.5, P90: 770},
+			DishWPerK:   balance.Range{P10: 4, P50: 5, P90: 6.25},
+			BareSoon:    0.125,
 		},
+		ToHeldS: balance.Range{P10: 4080, P50: 4080, P90: 4488},
+		Asks:    true, AskedKg: 0.4,
 	}
 	s.Celsius = [sensors.RoleCount]float64{sensors.Oil: 91.8125, sensors.Bath: 99, sensors.Room: math.NaN()}
 	s.Faults = [sensors.RoleCount]sensors.Fault{sensors.Bath: sensors.BadCRC, sensors.Room: sensors.NotFitted}
@@ -72,7 +77,7 @@ func TestAChangeOfAnAlarmSaysFromWhereToWhere(t *testing.T) {
 func TestPlainTopicsAreEmptyWhenNotKnown(t *testing.T) {
 	want := map[string]string{
 		"phase": "holding", "oil_c": "91.8125", "bath_c": "", "room_c": "", "boiling_c": "99.6",
-		"hold_s": "3120", "to_bare_s": "900", "water_kg": "0.75",
+		"hold_s": "3120", "to_floor_s": "0", "to_held_s": "4080", "to_bare_s": "900", "water_kg": "0.75",
 	}
 	plain := plainOf(simmering())
 	if len(plain) != len(want) {
@@ -93,5 +98,30 @@ func TestNumbersKeepTheProbesStepsAndNoMore(t *testing.T) {
 		if got := n.String(); got != want {
 			t.Errorf("%v is written %q, want %q", float64(n), got, want)
 		}
+	}
+}
+
+// 68 min after noon it is 13:08; what was reached, or does not come within a day,
+// has no time.
+func TestTimesToComeAreToldAsTimes(t *testing.T) {
+	d := stateOf(simmering())
+	if d.HeldAt.P50 == nil || *d.HeldAt.P50 != "2026-03-01T13:08:00Z" {
+		t.Errorf("held at %v", d.HeldAt.P50)
+	}
+	if d.FloorAt.P50 != nil {
+		t.Errorf("a floor that was reached comes at %s", *d.FloorAt.P50)
+	}
+	for _, s := range []float64{math.NaN(), math.Inf(1), 86400, 0, -1} {
+		if at := comes(noon, s); at != nil {
+			t.Errorf("in %v s is told as %s", s, *at)
+		}
+	}
+}
+
+func TestTheQuestionHasNoAmountWhileNothingIsAsked(t *testing.T) {
+	s := simmering()
+	s.Asks = false
+	if d := stateOf(s); d.Asks || d.AskedKg.known() {
+		t.Errorf("asks %v, %v kg", d.Asks, d.AskedKg)
 	}
 }

@@ -28,10 +28,12 @@ type notable struct {
 	verdict rules.Verdict
 	faults  [sensors.RoleCount]sensors.Fault
 	alarms  [rules.IDCount]alarm.State
+	asks    bool
+	gone    bool // the herb's water
 }
 
 func notableOf(s fold.Snapshot) notable {
-	n := notable{s.Batch, s.Phase, s.Pass, s.TopUps, s.Verdict, s.Faults, [rules.IDCount]alarm.State{}}
+	n := notable{s.Batch, s.Phase, s.Pass, s.TopUps, s.Verdict, s.Faults, [rules.IDCount]alarm.State{}, s.Asks, s.Estimate.HerbGone}
 	for id, a := range s.Alarms {
 		n.alarms[id] = a.State
 	}

@@ -48,6 +48,8 @@ func TestWhatPeopleActOnDoesNotWait(t *testing.T) {
 		"top-up":  func(s *fold.Snapshot) { s.TopUps = 1 },
 		"verdict": func(s *fold.Snapshot) { s.Verdict = rules.Spoiled },
 		"fault":   func(s *fold.Snapshot) { s.Faults[sensors.Oil] = sensors.Absent },
+		"asks":    func(s *fold.Snapshot) { s.Asks = true },
+		"herb":    func(s *fold.Snapshot) { s.Estimate.HerbGone = true },
 		"alarm":   func(s *fold.Snapshot) { s.Alarms[rules.DishBare].State = alarm.Unacknowledged },
 	} {
 		var p pace

@@ -31,7 +31,7 @@ func TestWhoeverComesLateFindsTheState(t *testing.T) {
 
 		late := listen(t, address)
 		got := map[string]string{}
-		for len(got) < 18 { // status, state, six plain topics with a value, ten alarms
+		for len(got) < 20 { // status, state, eight plain topics with a value, ten alarms
 			m := late.hear(t, "", "")
 			if !m.Retained() || len(m.Payload()) == 0 {
 				t.Errorf("%s: %q, retained %v", m.Topic(), m.Payload(), m.Retained())
@@ -204,9 +204,9 @@ func TestABrokerThatIsAwayNeverHoldsUpAPoll(t *testing.T) {
 			if dropped != polls-100 || p.Dropped() != polls-100 {
 				t.Errorf("told of %d drops and counted %d, want %d", dropped, p.Dropped(), polls-100)
 			}
-			// 100 changes, one state, eight plain topics, nine other alarms
-			if n := p.outbox.waiting(); n != 118 {
-				t.Errorf("%d messages wait, want 118", n)
+			// 100 changes, one state, ten plain topics, nine other alarms
+			if n := p.outbox.waiting(); n != 120 {
+				t.Errorf("%d messages wait, want 120", n)
 			}
 			stop(t, p)
 		})

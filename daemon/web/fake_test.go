@@ -139,6 +139,7 @@ func base(name string) fold.Snapshot {
 		Celsius:  [sensors.RoleCount]float64{19.8125, 18.5, 19},
 		Pressure: 100930, Measured: true, BoilingC: 99.89, FloorC: 84.89, CeilingC: 100.9,
 		HoldAsked: 2 * time.Hour, OilMaxC: nan, Estimate: balance.Nothing, BareKg: 1.43,
+		ToFloorS: balance.Unknown, ToHeldS: balance.Unknown,
 		Next: []rules.EventKind{rules.Fill, rules.Charge, rules.Note},
 	}
 }
@@ -150,6 +151,8 @@ func heating(name string) fold.Snapshot {
 	s.Celsius = [sensors.RoleCount]float64{54.25, 71.5, 19.5}
 	s.OilMaxC = 54.25
 	s.Estimate.WaterKg = balance.Range{P10: 1.78, P50: 1.83, P90: 1.88}
+	s.ToFloorS = balance.Range{P10: 480, P50: 720, P90: 1140}
+	s.ToHeldS = balance.Range{P10: 7680, P50: 7920, P90: 9060}
 	s.Next = []rules.EventKind{rules.TopUp, rules.TurnDown, rules.Abandon}
 	return s
 }
@@ -166,7 +169,11 @@ func holding(name string) fold.Snapshot {
 		ToBareS:     balance.Range{P10: 900, P50: 1300, P90: 2100},
 		ToDryS:      balance.Range{P10: 7200, P50: 9300, P90: 12000},
 		HerbWaterKg: balance.Range{P10: 0.02, P50: 0.04, P90: 0.07},
+		HeatW:       balance.Range{P10: 380, P50: 455, P90: 545},
+		DishWPerK:   balance.Range{P10: 4.1, P50: 5.2, P90: 6.6},
+		BareSoon:    0.12,
 	}
+	s.ToFloorS, s.ToHeldS = balance.Range{}, balance.Range{P10: 4080, P50: 4080, P90: 4488}
 	s.Next = []rules.EventKind{rules.TopUp, rules.TurnDown, rules.Strain}
 	return s
 }
@@ -188,13 +195,21 @@ func boilingDry(name string) fold.Snapshot {
 	return s
 }
 
+// poured is a bath into which somebody poured water and entered nothing.
+func poured(name string) fold.Snapshot {
+	s := holding(name)
+	s.Asks, s.AskedKg = true, 0.4
+	s.Estimate.HerbGone = true
+	return s
+}
+
 // silent is a bath whose probes do not answer.
 func silent(name string) fold.Snapshot {
 	s := holding(name)
 	s.Sentence = "The hold does not count while the oil probe is silent."
 	s.Celsius = [sensors.RoleCount]float64{nan, nan, nan}
 	s.Faults = [sensors.RoleCount]sensors.Fault{sensors.Absent, sensors.AllZero, sensors.NotFitted}
-	s.Estimate = balance.Nothing
+	s.Estimate, s.ToFloorS, s.ToHeldS = balance.Nothing, balance.Unknown, balance.Unknown
 	s.Alarms[rules.ProbeSilent] = fold.Standing{State: alarm.Unacknowledged, Priority: alarm.High, Since: s.At - 30*time.Second,
 		Text: "The oil probe gives no answer for 30 s.", Advice: "Look at the pan yourself, then at the probe's plug."}
 	return s
@@ -244,6 +259,8 @@ func scene(name string) fold.Snapshot {
 		return boilingDry(name)
 	case "silent":
 		return silent(name)
+	case "poured":
+		return poured(name)
 	}
 	return base(name)
 }

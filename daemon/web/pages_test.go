@@ -41,7 +41,7 @@ func TestTheOnlyBathIsTheFirstPage(t *testing.T) {
 	body := page(t, newHandler(t, newFakeView(holding("north")), newFakeDoer()), "/")
 	for _, want := range []string{
 		"Alder Yard", "91.4 °C", "99.7 °C", "99.9 °C", "from the barometer: 1009 hPa", "The oil is hot enough and the hold counts.",
-		"52 min of 2 h 00 min", "about 22 min (15 min to 35 min)", "not a safety device", "no cold water", "Never water", `class="pan"`, `class="trace"`,
+		"52 min of 2 h 00 min", `about <time datetime="2026-03-01T10:51:40Z">`, "in 22 min", "What is reckoned", "one lies below it and one above", "455 W", "5.2 W/K", "not a safety device", "no cold water", "Never water", `class="pan"`, `class="trace"`,
 		"Topped up", "Take back", `<meta http-equiv="refresh"`,
 	} {
 		if !strings.Contains(body, want) {
@@ -134,6 +134,47 @@ func TestEveryWordOnThePageIsInTheStream(t *testing.T) {
 				t.Errorf("%s of %s reads %q on the page and %q in the stream", m[1], b.Bath, m[2], word)
 			}
 		}
+	}
+}
+
+// Clock times in the page and in the stream are the same instants, and every
+// figure of the stream has its place on the page.
+func TestEveryFigureOfTheStreamHasItsPlace(t *testing.T) {
+	h := newHandler(t, newFakeView(holding("north")), newFakeDoer())
+	type figure struct{ Figure string }
+	var b struct{ Ahead, Reckoned []figure }
+	if err := json.Unmarshal([]byte(page(t, h, "/api/bath/north")), &b); err != nil {
+		t.Fatal(err)
+	}
+	if len(b.Ahead) != 3 || len(b.Reckoned) != 10 {
+		t.Fatalf("%d figures ahead and %d reckoned", len(b.Ahead), len(b.Reckoned))
+	}
+	body := page(t, h, "/bath/north")
+	for _, f := range b.Ahead {
+		if !strings.Contains(body, `data-ahead="`+f.Figure+`"`) {
+			t.Errorf("no place for %s among what comes", f.Figure)
+		}
+	}
+	for _, f := range b.Reckoned {
+		if !strings.Contains(body, `data-reckoned="`+f.Figure+`"`) {
+			t.Errorf("no place for %s among what is reckoned", f.Figure)
+		}
+	}
+}
+
+// The question stands on the page only while it is asked, and wants an amount.
+func TestWaterThatWasSeenIsAskedFor(t *testing.T) {
+	body := page(t, newHandler(t, newFakeView(holding("north")), newFakeDoer()), "/")
+	if !regexp.MustCompile(`<section class="asked[^>]* data-asked hidden>`).MatchString(body) {
+		t.Error("the page asks though nothing was seen")
+	}
+	body = page(t, newHandler(t, newFakeView(poured("north")), newFakeDoer()), "/")
+	if !regexp.MustCompile(`<section class="asked[^>]* data-asked>`).MatchString(body) || !strings.Contains(body, "about 400 ml. Nobody entered it. How much was it?") {
+		t.Error("the page does not ask about the water that was seen")
+	}
+	form := regexp.MustCompile(`(?s)<section class="asked.*?</section>`).FindString(body)
+	if !strings.Contains(form, `data-event="top-up"`) || !strings.Contains(form, " required>") {
+		t.Errorf("the question can be answered without an amount: %s", form)
 	}
 }
 

@@ -39,6 +39,18 @@ type estimateJSON struct {
 	ToBareS     rangeJSON `json:"to_bare_s"`
 	ToDryS      rangeJSON `json:"to_dry_s"`
 	HerbWaterKg rangeJSON `json:"herb_water_kg"`
+	HerbGone    bool      `json:"herb_gone"`
+	HeatW       rangeJSON `json:"heat_w"`
+	DishWPerK   rangeJSON `json:"dish_w_per_k"`
+	BareSoon    number    `json:"bare_soon"`
+}
+
+func estimateOf(e balance.Estimate) estimateJSON {
+	return estimateJSON{
+		WaterKg: rangeOf(e.WaterKg), BoilOffKgH: rangeOf(e.BoilOffKgH), ToBareS: rangeOf(e.ToBareS), ToDryS: rangeOf(e.ToDryS),
+		HerbWaterKg: rangeOf(e.HerbWaterKg), HerbGone: e.HerbGone,
+		HeatW: rangeOf(e.HeatW), DishWPerK: rangeOf(e.DishWPerK), BareSoon: number(e.BareSoon),
+	}
 }
 
 type alarmJSON struct {
@@ -75,15 +87,21 @@ type bathJSON struct {
 	TopUps           int               `json:"top_ups"`
 	Verdict          string            `json:"verdict"`
 	Estimate         estimateJSON      `json:"estimate"`
+	ToFloorS         rangeJSON         `json:"to_floor_s"`
+	ToHeldS          rangeJSON         `json:"to_held_s"`
+	Asks             bool              `json:"asks"`
+	AskedKg          number            `json:"asked_kg"`
 	BareKg           number            `json:"bare_kg"`
 	Alarms           []alarmJSON       `json:"alarms"`
 	Next             []string          `json:"next"`
 	Deeds            []string          `json:"deeds"`
 	Words            dashboards.Words  `json:"words"`
+
+	Ahead    []dashboards.Figure `json:"ahead"`
+	Reckoned []dashboards.Figure `json:"reckoned"`
 }
 
 func bathOf(s fold.Snapshot, age time.Duration) bathJSON {
-	e := s.Estimate
 	b := bathJSON{
 		Bath: s.Bath, Batch: s.Batch, AtS: number(s.At.Seconds()), Wall: s.Wall.UTC(), AgeS: number(age.Seconds()),
 		Phase: s.Phase.String(), PhaseForS: number(s.PhaseFor.Seconds()), Over: s.Phase.Over(), Maceration: s.Pass,
@@ -93,8 +111,13 @@ func bathOf(s fold.Snapshot, age time.Duration) bathJSON {
 		BoilingC: number(s.BoilingC), FloorC: number(s.FloorC), CeilingC: number(s.CeilingC),
 		HoldS: number(s.Hold.Seconds()), HoldAskedS: number(s.HoldAsked.Seconds()), HoldPart: number(dashboards.HoldPart(s)),
 		OilMaxC: number(s.OilMaxC), TopUps: s.TopUps, Verdict: s.Verdict.String(),
-		Estimate: estimateJSON{rangeOf(e.WaterKg), rangeOf(e.BoilOffKgH), rangeOf(e.ToBareS), rangeOf(e.ToDryS), rangeOf(e.HerbWaterKg)},
-		BareKg:   number(s.BareKg), Alarms: alarmsOf(s), Next: []string{}, Words: dashboards.Describe(s),
+		Estimate: estimateOf(s.Estimate), ToFloorS: rangeOf(s.ToFloorS), ToHeldS: rangeOf(s.ToHeldS),
+		Asks: s.Asks, AskedKg: number(math.NaN()),
+		BareKg: number(s.BareKg), Alarms: alarmsOf(s), Next: []string{}, Words: dashboards.Describe(s),
+		Ahead: dashboards.Ahead(s), Reckoned: dashboards.Reckoned(s),
+	}
+	if s.Asks {
+		b.AskedKg = number(s.AskedKg)
 	}
 	for _, d := range dashboards.Deeds(s.Next, s.Units) {
 		b.Deeds = append(b.Deeds, d.Event)

@@ -19,6 +19,7 @@ document.addEventListener("click", (event) => {
   if (!button) return;
   if (button.hasAttribute("data-opens")) toggle(button);
   else if (button.hasAttribute("data-closes")) close(button.closest("form"), true);
+  else if (button.hasAttribute("data-later")) putOff(button.closest("[data-asked]"));
   else if (button.dataset.command) command(button, button.dataset.command, {});
 });
 
@@ -64,6 +65,11 @@ function toggle(button) {
   (form.querySelector("input, textarea, select") ?? form.querySelector("[type=submit]")).focus();
 }
 
+function putOff(card) {
+  card.dataset.putOff = "";
+  card.hidden = true;
+}
+
 function close(form, focus) {
   form.hidden = true;
   const button = opener(form);
@@ -96,7 +102,7 @@ async function send(from, what, body) {
   for (const c of controls) c.disabled = false;
   if (good && isForm) {
     from.reset();
-    close(from, true);
+    if (opener(from)) close(from, true);
   }
   report(item.querySelector("[data-answer]"), good, text);
   if (good) document.dispatchEvent(new CustomEvent("recorded"));

@@ -1,6 +1,8 @@
 // Keeps an open page in step with the daemon: takes states from /live, puts
 // their words in place, and says loudly when none come. It decides nothing.
 
+import { localise, showLine, showTime } from "./clock.js";
+
 const slow = 5;   // seconds without a new reading: say so
 const lost = 20;  // seconds without a new reading: say it loudly
 const every = { pan: 2000, trace: 10000, log: 20000 }; // ms between new drawings
@@ -42,7 +44,7 @@ function show(state) {
   }
   const first = state.baths.find((b) => baths.has(b.bath));
   const clock = document.getElementById("clock");
-  if (first && clock) setText(clock, first.words.clock);
+  if (first && clock) showTime(clock, first.wall);
   const open = state.baths.flatMap((b) => (baths.has(b.bath) ? b.alarms.filter((a) => a.open) : []));
   headline = open.length ? "▲ " + open[0].alarm + " · " : "";
   sayAge();
@@ -60,6 +62,10 @@ function showBath(known, bath) {
     bar.setAttribute("aria-valuenow", Math.round(bath.hold_part));
     bar.querySelector(".bar-done").setAttribute("width", bath.hold_part.toFixed(1));
   }
+  showFigures(place, "ahead", bath.ahead);
+  showFigures(place, "reckoned", bath.reckoned);
+  setHidden(place.querySelector("[data-details]"), !bath.reckoned.some((f) => f.likely));
+  showAsked(place, bath);
   showAlarms(known, bath);
   showDeeds(place, bath);
   const key = bath.phase + bath.top_ups + bath.alarms.map((a) => a.state).join();
@@ -68,6 +74,23 @@ function showBath(known, bath) {
     known.key = key;
   }
   draw(known, bath.bath);
+}
+
+function showFigures(place, kind, figures) {
+  for (const figure of figures) {
+    const row = place.querySelector(`[data-${kind}="${figure.figure}"]`);
+    if (!row) continue;
+    row.hidden = !figure.likely;
+    for (const part of row.querySelectorAll("[data-f]")) showLine(part, figure[part.dataset.f]);
+  }
+}
+
+// showAsked asks about water that was seen, until it is answered or put off.
+function showAsked(place, bath) {
+  const card = place.querySelector("[data-asked]");
+  if (!card) return;
+  if (!bath.asks) delete card.dataset.putOff;
+  card.hidden = !bath.asks || "putOff" in card.dataset;
 }
 
 function showAlarms(known, bath) {
@@ -149,7 +172,9 @@ async function refresh(known, what, url) {
     const type = what === "log" ? "text/html" : "image/svg+xml";
     const parsed = new DOMParser().parseFromString(text, type);
     const nodes = what === "log" ? [...parsed.body.childNodes] : [parsed.documentElement];
-    if (!parsed.querySelector("parsererror")) target.replaceChildren(...nodes.map((n) => document.importNode(n, true)));
+    if (parsed.querySelector("parsererror")) return;
+    target.replaceChildren(...nodes.map((n) => document.importNode(n, true)));
+    localise(target);
   } catch {
     // The stale banner tells of a lost connection; a drawing waits for the next.
   }
@@ -213,6 +238,7 @@ document.addEventListener("visibilitychange", () => {
   if (!document.hidden) sayAge();
 });
 
+localise(document);
 if (baths.size > 0) {
   listen();
   setInterval(watch, 1000);

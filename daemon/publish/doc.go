@@ -47,5 +47,8 @@
 // MQTT is 3.1.1 (OASIS, 29 October 2014), spoken by paho with its memory store:
 // its file store panics on a full disk.
 //
+// The status of sibling sites is read if Options name them, so that one daemon
+// can miss another. Say speaks to a topic of somebody else's.
+//
 // StartBroker serves a small broker for people who have none.
 package publish

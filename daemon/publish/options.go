@@ -37,6 +37,12 @@ type Options struct {
 	// to whoever gave it. It is called by one goroutine, one order at a time.
 	OnCommand func(ctx context.Context, c Command) error
 
+	// Siblings are other sites at the same broker whose status is watched, and
+	// OnSibling is told of each word of theirs: "online", or "offline", which may be
+	// a last will. It must not wait for anything.
+	Siblings  []string
+	OnSibling func(site, status string)
+
 	// OnDrop, if set, is told of every n messages that are given up. It must not
 	// wait for anything.
 	OnDrop func(n int)
@@ -77,6 +83,9 @@ func (o Options) complete() (Options, *url.URL, error) {
 	}
 	if o.AllowCommands && o.OnCommand == nil {
 		return o, nil, errors.New("orders are allowed (AllowCommands) and nobody carries them out: OnCommand is missing")
+	}
+	if err := o.checkSiblings(); err != nil {
+		return o, nil, err
 	}
 	if o.ClientID == "" {
 		o.ClientID = clientID(topicsOf(o).root)

@@ -81,6 +81,9 @@ func (p *Publisher) session(ctx context.Context) (err error) {
 			return fmt.Errorf("subscribe to %s: %w", p.topics.orders(), err)
 		}
 	}
+	if err := p.watchSiblings(l); err != nil {
+		return err
+	}
 	online := message{topic: p.topics.status(), payload: []byte("online"), retained: true}
 	if err := l.await(l.publish(online)); err != nil {
 		return fmt.Errorf("publish online: %w", err)

@@ -65,57 +65,8 @@ func (d *desk) is(want alarm.State) {
 	}
 }
 
-// The transitions of the state diagram in IEC 62682 and ANSI/ISA-18.2, by its
-// letters; plain is an alarm that does not latch, latch one that does.
-func TestTheStateDiagram(t *testing.T) {
-	const plain, latch = rules.OffTheSimmer, rules.BoilingDry
-	for _, c := range []struct {
-		arrow string
-		id    rules.ID
-		do    func(d *desk)
-		ends  alarm.State
-	}{
-		{"A→B it occurs", plain, func(d *desk) { d.comes() }, alarm.Unacknowledged},
-		{"B→C acknowledged", plain, func(d *desk) { d.comes(); d.does(alarm.Acknowledge) }, alarm.Acknowledged},
-		{"B→D it clears", plain, func(d *desk) { d.comes(); d.goes() }, alarm.ReturnedUnacknowledged},
-		{"C→A it clears", plain, func(d *desk) { d.comes(); d.does(alarm.Acknowledge); d.goes() }, alarm.Normal},
-		{"D→A acknowledged", plain, func(d *desk) { d.comes(); d.goes(); d.does(alarm.Acknowledge) }, alarm.Normal},
-		{"D→B it occurs again", plain, func(d *desk) { d.comes(); d.goes(); d.comes() }, alarm.Unacknowledged},
-		{"B→E it clears, latched", latch, func(d *desk) { d.comes(); d.goes() }, alarm.LatchedUnacknowledged},
-		{"E→B it occurs again", latch, func(d *desk) { d.comes(); d.goes(); d.comes() }, alarm.Unacknowledged},
-		{"E→F acknowledged", latch, func(d *desk) { d.comes(); d.goes(); d.does(alarm.Acknowledge) }, alarm.LatchedAcknowledged},
-		{"C→F it clears, latched", latch, func(d *desk) { d.comes(); d.does(alarm.Acknowledge); d.goes() }, alarm.LatchedAcknowledged},
-		{"F→A reset", latch, func(d *desk) { d.comes(); d.goes(); d.does(alarm.Acknowledge); d.does(alarm.Reset) }, alarm.Normal},
-		{"F→B it occurs again", latch, func(d *desk) { d.comes(); d.goes(); d.does(alarm.Acknowledge); d.comes() }, alarm.Unacknowledged},
-		{"A→G shelved", plain, func(d *desk) { d.does(alarm.Shelve) }, alarm.Shelved},
-		{"B→G shelved", plain, func(d *desk) { d.comes(); d.does(alarm.Shelve) }, alarm.Shelved},
-		{"C→G shelved", plain, func(d *desk) { d.comes(); d.does(alarm.Acknowledge); d.does(alarm.Shelve) }, alarm.Shelved},
-		{"D→G shelved", plain, func(d *desk) { d.comes(); d.goes(); d.does(alarm.Shelve) }, alarm.Shelved},
-		{"E→G shelved", latch, func(d *desk) { d.comes(); d.goes(); d.does(alarm.Shelve) }, alarm.Shelved},
-		{"F→G shelved", latch, func(d *desk) { d.comes(); d.goes(); d.does(alarm.Acknowledge); d.does(alarm.Shelve) }, alarm.Shelved},
-		{"G→G it occurs while shelved", plain, func(d *desk) { d.does(alarm.Shelve); d.comes() }, alarm.Shelved},
-		{"G→A unshelved", plain, func(d *desk) { d.does(alarm.Shelve); d.does(alarm.Unshelve) }, alarm.Normal},
-		{"G→B unshelved while it stands", plain, func(d *desk) { d.does(alarm.Shelve); d.comes(); d.does(alarm.Unshelve) }, alarm.Unacknowledged},
-		{"A→H suppressed", plain, func(d *desk) { d.silent = true; d.goes() }, alarm.SuppressedByDesign},
-		{"B→H suppressed", plain, func(d *desk) { d.comes(); d.silent = true; d.comes() }, alarm.SuppressedByDesign},
-		{"G→H suppressed", plain, func(d *desk) { d.does(alarm.Shelve); d.silent = true; d.comes() }, alarm.SuppressedByDesign},
-		{"H→A not suppressed any more", plain, func(d *desk) { d.silent = true; d.comes(); d.silent = false; d.goes() }, alarm.Normal},
-		{"H→B it stands when no longer suppressed", plain, func(d *desk) { d.silent = true; d.comes(); d.silent = false; d.comes() }, alarm.Unacknowledged},
-		{"A→I out of service", plain, func(d *desk) { d.does(alarm.PutOutOfService) }, alarm.OutOfService},
-		{"B→I out of service", plain, func(d *desk) { d.comes(); d.does(alarm.PutOutOfService) }, alarm.OutOfService},
-		{"I→I it occurs out of service", plain, func(d *desk) { d.does(alarm.PutOutOfService); d.comes() }, alarm.OutOfService},
-		{"I→I suppression does not matter", plain, func(d *desk) { d.does(alarm.PutOutOfService); d.silent = true; d.comes() }, alarm.OutOfService},
-		{"I→A back in service", plain, func(d *desk) { d.does(alarm.PutOutOfService); d.does(alarm.ReturnToService) }, alarm.Normal},
-		{"I→B back in service while it stands", plain, func(d *desk) { d.does(alarm.PutOutOfService); d.comes(); d.does(alarm.ReturnToService) }, alarm.Unacknowledged},
-	} {
-		t.Run(c.arrow, func(t *testing.T) {
-			d := newDesk(t, c.id)
-			c.do(d)
-			d.is(c.ends)
-		})
-	}
-}
-
+// A change names both states, the priority and what the rule said; one that
+// stands is told once.
 func TestAChangeTellsFromWhereToWhereAndWhy(t *testing.T) {
 	d := newDesk(t, rules.BoilingDry)
 	d.says(rules.Raised, 4*time.Second) // its on-delay is 3 s
@@ -135,6 +86,7 @@ func TestAChangeTellsFromWhereToWhereAndWhy(t *testing.T) {
 	}
 }
 
+// A shelf ends after its time: what stands calls again, what went does not.
 func TestAShelfRunsOutByItself(t *testing.T) {
 	d := newDesk(t, rules.OffTheSimmer)
 	d.comes()
@@ -154,6 +106,7 @@ func TestAShelfRunsOutByItself(t *testing.T) {
 	d.is(alarm.Normal)
 }
 
+// Who shelved an alarm that he had acknowledged is called again afterwards.
 func TestAnAcknowledgedAlarmComesBackFromTheShelfUnacknowledged(t *testing.T) {
 	d := newDesk(t, rules.OffTheSimmer)
 	d.comes()
@@ -163,6 +116,7 @@ func TestAnAcknowledgedAlarmComesBackFromTheShelfUnacknowledged(t *testing.T) {
 	d.is(alarm.Unacknowledged)
 }
 
+// What stood before a suppression must be found again after it.
 func TestWhatWasSuppressedIsJudgedAnew(t *testing.T) {
 	d := newDesk(t, rules.DishBare)
 	d.comes()
@@ -173,6 +127,8 @@ func TestWhatWasSuppressedIsJudgedAnew(t *testing.T) {
 	d.is(alarm.Normal) // what stood before the strain is no news in the next maceration
 }
 
+// A new batch begins with all normal, but for what waits for a person to mend
+// it.
 func TestANewBatchBeginsWithAllNormalButWhatIsOutOfService(t *testing.T) {
 	var b alarm.Book
 	var found rules.Findings
@@ -199,4 +155,34 @@ func TestANewBatchBeginsWithAllNormalButWhatIsOutOfService(t *testing.T) {
 	if got, want := len(out.All()), int(rules.IDCount)-1; got != want {
 		t.Errorf("%d changes are told, want %d", got, want)
 	}
+}
+
+// A cause that outlives the batch in which it came calls again in the next one,
+// though nobody answered it in the old.
+func TestWhatStandsCallsAgainInTheNewBatch(t *testing.T) {
+	d := newDesk(t, rules.BoilingDry)
+	d.comes()
+	d.book.Clear(d.at, &alarm.Changes{})
+	d.is(alarm.Normal)
+	d.says(rules.Raised, alarm.Of(d.id).OnDelay+time.Second)
+	d.is(alarm.Unacknowledged)
+}
+
+// A dry pan that was seen on the shelf and went away there still wants somebody
+// to look, once, and then is done with.
+func TestALatchOutlivesTheShelfAndEndsWithItsReset(t *testing.T) {
+	d := newDesk(t, rules.BoilingDry)
+	d.does(alarm.Shelve)
+	d.comes()
+	d.goes()
+	d.does(alarm.Unshelve)
+	d.is(alarm.LatchedUnacknowledged)
+	if until := d.book.Until(d.id); until != 0 {
+		t.Errorf("off the shelf, it is shelved until %s", until)
+	}
+	d.does(alarm.Acknowledge)
+	d.does(alarm.Reset)
+	d.does(alarm.Shelve)
+	d.does(alarm.Unshelve)
+	d.is(alarm.Normal)
 }

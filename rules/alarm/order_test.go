@@ -25,6 +25,7 @@ func TestWhatIsRefusedSaysWhy(t *testing.T) {
 		{"reset while it stands", func(d *desk) { d.comes() }, alarm.Command{Action: alarm.Reset}, "reset boiling-dry: it is unacknowledged; only a latched alarm that was acknowledged can be reset"},
 		{"reset unseen", func(d *desk) { d.comes(); d.goes() }, alarm.Command{Action: alarm.Reset}, "reset boiling-dry: it is latched-unacknowledged; only a latched alarm that was acknowledged can be reset"},
 		{"shelved for no time", func(*desk) {}, alarm.Command{Action: alarm.Shelve, Reason: "x"}, "shelve boiling-dry: shelve it for 1 s to 30m0s, not 0s"},
+		{"shelved for a moment", func(*desk) {}, alarm.Command{Action: alarm.Shelve, For: time.Second - 1, Reason: "x"}, "shelve boiling-dry: shelve it for 1 s to 30m0s, not 999.999999ms"},
 		{"shelved too long", func(*desk) {}, alarm.Command{Action: alarm.Shelve, For: alarm.MaxShelf + 1, Reason: "x"}, "shelve boiling-dry: shelve it for 1 s to 30m0s, not 30m0.000000001s"},
 		{"shelved without a reason", func(*desk) {}, alarm.Command{Action: alarm.Shelve, For: time.Minute}, "shelve boiling-dry: say why"},
 		{"shelved again", func(d *desk) { d.does(alarm.Shelve) }, shelve, "shelve boiling-dry: it is shelved"},

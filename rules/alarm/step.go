@@ -1,27 +1,26 @@
 package alarm
 
 import (
-	"fmt"
 	"time"
 
 	"bainward/rules"
 )
 
-// MaxShelf is the longest time for which an alarm can be shelved at once: a
-// shelved alarm must come back within the same maceration.
-const MaxShelf = 30 * time.Minute
-
 // one is the life of one alarm.
 type one struct {
 	state State
 	since time.Duration
-	until time.Duration // of a shelf
-	// raisedSince and clearSince time the delays; -1 when not running.
+	until time.Duration // of a shelf; 0 off the shelf
+	// raisedSince and clearSince time the delays.
 	raisedSince, clearSince time.Duration
 	timing                  bool // raisedSince runs
 	easing                  bool // clearSince runs
 	active                  bool // the finding, with its delays
-	last                    rules.Finding
+	// latched: an alarm that latches came, and nobody has reset it since. The
+	// memory outlives a shelf and a suppression: what happened there must still
+	// be seen by somebody.
+	latched bool
+	last    rules.Finding
 }
 
 // Book holds the life of every alarm of one bath. The zero Book is all normal.
@@ -35,7 +34,8 @@ func (b *Book) State(id rules.ID) State { return b.alarms[id].state }
 // Since returns the offset at which an alarm came into its state.
 func (b *Book) Since(id rules.ID) time.Duration { return b.alarms[id].since }
 
-// Until returns the offset at which a shelved alarm comes back.
+// Until returns the offset at which a shelved alarm comes back, 0 if it is not
+// shelved.
 func (b *Book) Until(id rules.ID) time.Duration { return b.alarms[id].until }
 
 // Finding returns what the rule said when the alarm last stood.
@@ -70,6 +70,9 @@ func (b *Book) Step(at time.Duration, found *rules.Findings, suppressed func(rul
 		if silent {
 			a.active, a.timing, a.easing = false, false, false // judged anew afterwards
 		}
+		if a.active && a.state != OutOfService && rationale[id].Latched {
+			a.latched = true
+		}
 		next := a.next(id, at, silent)
 		b.to(id, next, at, out)
 	}
@@ -100,9 +103,10 @@ func (a *one) delay(id rules.ID, f rules.Finding, at time.Duration) {
 	}
 }
 
-// next is the state diagram: which state follows from the cause alone.
+// next is the state diagram: which state follows from the cause alone. Out of
+// service goes before suppressed, and suppressed before shelved: a shelf does
+// not outlive a suppression, so that the alarm is heard again afterwards.
 func (a *one) next(id rules.ID, at time.Duration, suppressed bool) State {
-	latched := rationale[id].Latched
 	switch {
 	case a.state == OutOfService:
 		return OutOfService
@@ -111,33 +115,41 @@ func (a *one) next(id rules.ID, at time.Duration, suppressed bool) State {
 	case a.state == Shelved && at < a.until:
 		return Shelved
 	case a.state == SuppressedByDesign, a.state == Shelved:
-		if a.active {
-			return Unacknowledged
-		}
-		return Normal
+		return a.back()
+	case a.active && a.state == Acknowledged:
+		return Acknowledged
 	case a.active:
-		switch a.state {
-		case Acknowledged, LatchedAcknowledged:
-			if a.state == LatchedAcknowledged {
-				return Unacknowledged // it came again
-			}
-			return Acknowledged
-		}
-		return Unacknowledged
+		return Unacknowledged // also one that returned or latched: it came again
 	}
-	switch a.state { // the cause is gone
-	case Unacknowledged:
-		if latched {
-			return LatchedUnacknowledged
-		}
+	return a.gone(rationale[id].Latched)
+}
+
+// gone is the state once the cause is.
+func (a *one) gone(latches bool) State {
+	switch {
+	case a.state == Unacknowledged && latches:
+		return LatchedUnacknowledged
+	case a.state == Unacknowledged:
 		return ReturnedUnacknowledged
-	case Acknowledged:
-		if latched {
-			return LatchedAcknowledged
-		}
+	case a.state == Acknowledged && latches:
+		return LatchedAcknowledged
+	case a.state == Acknowledged:
 		return Normal
 	}
 	return a.state
+}
+
+// back is the state of an alarm that comes back from the shelf, from a
+// suppression or into service. What stands calls again, also if it was
+// acknowledged before.
+func (a *one) back() State {
+	switch {
+	case a.active:
+		return Unacknowledged
+	case a.latched:
+		return LatchedUnacknowledged
+	}
+	return Normal
 }
 
 func (b *Book) to(id rules.ID, next State, at time.Duration, out *Changes) {
@@ -146,14 +158,20 @@ func (b *Book) to(id rules.ID, next State, at time.Duration, out *Changes) {
 		return
 	}
 	out.add(Change{Alarm: id, From: a.state, To: next, Priority: rationale[id].Priority, Finding: a.last})
-	a.state, a.since = next, at
+	a.state, a.since, a.until = next, at, 0
+	if next == Normal || next == OutOfService {
+		a.latched = false // somebody reset it, or took it away with a reason
+	}
 	if next == Normal && !a.active {
 		a.last = rules.Finding{}
 	}
 }
 
 // Clear puts every alarm back to normal for a new batch, but for those that a
-// person took out of service: they wait for a person.
+// person took out of service: they wait for a person. One that nobody answered
+// goes too, be it critical: a batch is judged from its own inputs alone, or it
+// could not be folded again from its record. A cause that still stands calls
+// anew within its on-delay.
 func (b *Book) Clear(at time.Duration, out *Changes) {
 	for id := range rules.IDCount {
 		if b.alarms[id].state == OutOfService {
@@ -162,77 +180,4 @@ func (b *Book) Clear(at time.Duration, out *Changes) {
 		b.to(id, Normal, at, out)
 		b.alarms[id] = one{since: at}
 	}
-}
-
-// Do carries out what a person asked for, or says why it cannot be done.
-func (b *Book) Do(at time.Duration, c Command, out *Changes) error {
-	if c.Alarm >= rules.IDCount {
-		return fmt.Errorf("%s: no such alarm", c.Action)
-	}
-	a := &b.alarms[c.Alarm]
-	next, err := a.ask(c, at)
-	if err != nil {
-		return fmt.Errorf("%s %s: %w", c.Action, c.Alarm, err)
-	}
-	if c.Action == Shelve {
-		a.until = at + c.For
-	}
-	b.to(c.Alarm, next, at, out)
-	return nil
-}
-
-// ask finds the state that follows from an action in the present state.
-func (a *one) ask(c Command, at time.Duration) (State, error) {
-	switch c.Action {
-	case Acknowledge:
-		switch a.state {
-		case Unacknowledged:
-			return Acknowledged, nil
-		case ReturnedUnacknowledged:
-			return Normal, nil
-		case LatchedUnacknowledged:
-			return LatchedAcknowledged, nil
-		}
-		return a.state, fmt.Errorf("it is %s, there is nothing to acknowledge", a.state)
-	case Reset:
-		if a.state == LatchedAcknowledged {
-			return Normal, nil
-		}
-		return a.state, fmt.Errorf("it is %s; only a latched alarm that was acknowledged can be reset", a.state)
-	case Shelve:
-		switch {
-		case a.state == OutOfService || a.state == SuppressedByDesign || a.state == Shelved:
-			return a.state, fmt.Errorf("it is %s", a.state)
-		case c.For <= 0 || c.For > MaxShelf:
-			return a.state, fmt.Errorf("shelve it for 1 s to %s, not %s", MaxShelf, c.For)
-		case c.Reason == "":
-			return a.state, fmt.Errorf("say why")
-		}
-		return Shelved, nil
-	case Unshelve:
-		if a.state != Shelved {
-			return a.state, fmt.Errorf("it is %s, not shelved", a.state)
-		}
-		if a.active {
-			return Unacknowledged, nil
-		}
-		return Normal, nil
-	case PutOutOfService:
-		switch {
-		case a.state == OutOfService:
-			return a.state, fmt.Errorf("it is %s", a.state)
-		case c.Reason == "":
-			return a.state, fmt.Errorf("say why")
-		}
-		return OutOfService, nil
-	case ReturnToService:
-		if a.state != OutOfService {
-			return a.state, fmt.Errorf("it is %s", a.state)
-		}
-		if a.active {
-			return Unacknowledged, nil
-		}
-		return Normal, nil
-	}
-	return a.state, fmt.Errorf("unknown action")
 }

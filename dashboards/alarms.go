@@ -21,6 +21,7 @@ type AlarmWords struct {
 	CanAck   bool   `json:"can_acknowledge"`
 	CanReset bool   `json:"can_reset"`
 	Shelved  bool   `json:"shelved"`
+	Out      bool   `json:"out_of_service"`
 
 	For time.Duration `json:"-"` // how long it has been in this state
 }
@@ -51,6 +52,7 @@ func alarmWords(s fold.Snapshot, id rules.ID) AlarmWords {
 		CanAck:   wantsPerson(a.State),
 		CanReset: a.State == alarm.LatchedAcknowledged,
 		Shelved:  a.State == alarm.Shelved,
+		Out:      a.State == alarm.OutOfService,
 		For:      max(0, s.At-a.Since),
 	}
 }
@@ -79,7 +81,18 @@ func stateSentence(s fold.Snapshot, a fold.Standing) string {
 	case alarm.SuppressedByDesign:
 		return "not looked for in this phase"
 	case alarm.OutOfService:
-		return "out of service"
+		return "out of service for " + since + ": it calls nobody"
 	}
 	return "normal"
+}
+
+// Shelves are the minutes for which a page offers to shelve an alarm.
+func (AlarmWords) Shelves() []int {
+	var minutes []int
+	for _, m := range [...]int{10, 5, 20, 30} { // the first is offered first
+		if time.Duration(m)*time.Minute <= alarm.MaxShelf {
+			minutes = append(minutes, m)
+		}
+	}
+	return minutes
 }

@@ -24,7 +24,9 @@ type Page struct {
 	Baths   []BathView
 	Others  []string // names of all baths, for the way from one to the next
 	Windows []Window
-	Assets  string // changes with the style sheet and the scripts
+	Phones  *Phones     // nil: nobody is called
+	Cards   []AlarmCard // of the page of all alarms
+	Assets  string      // changes with the style sheet and the scripts
 }
 
 // BathView is one bath of a page.
@@ -147,7 +149,8 @@ type Pages struct{ templates *template.Template }
 
 // NewPages parses the templates that are built into the program.
 func NewPages() (*Pages, error) {
-	t, err := template.New("").ParseFS(files, "page/*.html")
+	words := template.FuncMap{"stamp": Stamp, "day": Day, "clock": func(t time.Time) string { return t.Local().Format("15:04") }}
+	t, err := template.New("").Funcs(words).ParseFS(files, "page/*.html")
 	if err != nil {
 		return nil, fmt.Errorf("parse page templates: %w", err)
 	}
@@ -159,6 +162,16 @@ func (t *Pages) Render(w io.Writer, p Page) error { return t.execute(w, "page", 
 
 // RenderLog writes the list of entries alone, for a page that is open already.
 func (t *Pages) RenderLog(w io.Writer, lines []LogLine) error { return t.execute(w, "log", lines) }
+
+// RenderAlarms writes the page of what each alarm means.
+func (t *Pages) RenderAlarms(w io.Writer, p Page) error { return t.execute(w, "alarms-page", p) }
+
+// RenderPhones writes the part of a page that tells of calls to people; nothing
+// if p is nil.
+func (t *Pages) RenderPhones(w io.Writer, p *Phones) error { return t.execute(w, "phones", p) }
+
+// RenderLink writes the page behind a link.
+func (t *Pages) RenderLink(w io.Writer, p LinkPage) error { return t.execute(w, "link", p) }
 
 // RenderTrouble writes a page that says what went wrong.
 func (t *Pages) RenderTrouble(w io.Writer, p Trouble) error { return t.execute(w, "trouble", p) }

@@ -116,5 +116,10 @@ func writeError(w http.ResponseWriter, status int, text string) {
 
 // wantsJSON tells programs from browsers, to answer each in its own form.
 func wantsJSON(r *http.Request) bool {
-	return strings.HasPrefix(r.URL.Path, "/api/") || r.URL.Path == "/live"
+	for _, place := range [...]string{"/api/", "/push/", "/phones/"} {
+		if strings.HasPrefix(r.URL.Path, place) {
+			return true
+		}
+	}
+	return r.URL.Path == "/live"
 }

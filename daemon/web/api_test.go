@@ -67,14 +67,14 @@ func TestTheDescriptionIsComplete(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	routes := regexp.MustCompile(`"((?:GET|POST) /[^"]*)"`).FindAllStringSubmatch(string(source), -1)
-	if len(routes) < 15 {
+	routes := regexp.MustCompile(`mux\.Handle(?:Func)?\("((?:GET|POST|PUT|DELETE) /[^"]*)"`).FindAllStringSubmatch(string(source), -1)
+	if len(routes) < 25 {
 		t.Fatalf("found only %d routes", len(routes))
 	}
 	text := string(apiText)
 	for _, m := range routes {
 		method, path, _ := strings.Cut(m[1], " ")
-		path = strings.NewReplacer("{bath}", "NAME", "{$}", "").Replace(path)
+		path = strings.NewReplacer("{bath}", "NAME", "{token}", "TOKEN", "{$}", "").Replace(path)
 		if path == "/static/" {
 			continue
 		}

@@ -9,6 +9,9 @@ import (
 	"time"
 
 	"github.com/chromedp/chromedp"
+
+	"bainward/rules"
+	"bainward/rules/alarm"
 )
 
 func TestThePageInABrowser(t *testing.T) {
@@ -18,6 +21,7 @@ func TestThePageInABrowser(t *testing.T) {
 			t.Run("a deed is confirmed, sent and told", func(t *testing.T) { confirmsADeed(t, chromium, width) })
 			t.Run("works by keyboard", func(t *testing.T) { worksByKeyboard(t, chromium, width) })
 			t.Run("shows a new alarm", func(t *testing.T) { showsANewAlarm(t, chromium, width) })
+			t.Run("puts an alarm out of service", func(t *testing.T) { putsAside(t, chromium, width) })
 			t.Run("takes an entry back", func(t *testing.T) { takesAnEntryBack(t, chromium, width) })
 			t.Run("says when no data comes", func(t *testing.T) { saysWhenNoDataComes(t, chromium, width) })
 			t.Run("asks about water that was seen", func(t *testing.T) { asksAboutWater(t, chromium, width) })
@@ -108,9 +112,34 @@ func showsANewAlarm(t *testing.T, chromium context.Context, width int64) {
 	page.do(
 		chromedp.Click(chromedp.CSS("[data-alarm=dish-bare] [data-opens]")),
 		chromedp.SendKeys(chromedp.CSS("[data-alarm=dish-bare] [name=reason]"), "water comes"),
-		chromedp.Click(chromedp.CSS("[data-alarm=dish-bare] [type=submit]")),
+		chromedp.Click(chromedp.CSS("[data-alarm=dish-bare] [type=submit]:not([value])")),
 	)
 	if got := nextDeed(t, d); got != `alarm north shelve dish-bare 10m0s "water comes" by ` {
+		t.Errorf("the Doer was asked for %s", got)
+	}
+	page.mustBeClean()
+}
+
+// putsAside takes an alarm out of service and brings it back.
+func putsAside(t *testing.T, chromium context.Context, width int64) {
+	v, d := newFakeView(boilingDry("north")), newFakeDoer()
+	page := openTab(t, chromium, width, start(t, v, d).URL)
+	page.do(
+		chromedp.Click(chromedp.CSS("[data-alarm=dish-bare] [data-opens]")),
+		chromedp.SendKeys(chromedp.CSS("[data-alarm=dish-bare] [name=reason]"), "probe is in the sink"),
+		chromedp.Click(chromedp.CSS("[data-alarm=dish-bare] [value=out-of-service]")),
+	)
+	if got := nextDeed(t, d); got != `alarm north out-of-service dish-bare 0s "probe is in the sink" by ` {
+		t.Errorf("the Doer was asked for %s", got)
+	}
+	<-v.subscribed
+	s := boilingDry("north")
+	s.Alarms[rules.DishBare].State = alarm.OutOfService
+	v.set(s)
+	const back = "[data-shelved=dish-bare] [data-command=return-to-service]"
+	page.until("it is said to be out of service", `document.querySelector("[data-shelved=dish-bare]").textContent.includes("it calls nobody")`)
+	page.do(chromedp.Click(chromedp.CSS(back)))
+	if got := nextDeed(t, d); got != `alarm north return-to-service dish-bare 0s "" by ` {
 		t.Errorf("the Doer was asked for %s", got)
 	}
 	page.mustBeClean()
@@ -146,8 +175,8 @@ func saysWhenNoDataComes(t *testing.T, chromium context.Context, width int64) {
 	ask[bool](page, `{ const now = Date.now; window.ahead = 7000; Date.now = () => now() + window.ahead; true }`)
 	page.until("it says that no data comes", note+`.textContent.startsWith("No new data for ") && !`+note+`.hidden && !`+note+`.classList.contains("lost")`)
 	ask[bool](page, `window.ahead = 25000; true`)
-	page.until("it says so loudly", note+`.classList.contains("lost") && /^No data for \d+ s: look at the pan/.test(`+note+`.textContent)`)
-	page.until("it is called out", `document.getElementById("called").textContent.includes("Look at the pan")`)
+	page.until("it says so loudly", note+`.classList.contains("lost") && /^No data for \d+ s\. Look at the bath\./.test(`+note+`.textContent)`)
+	page.until("it is called out", `document.getElementById("called").textContent.includes("Look at the bath")`)
 	if faded := ask[string](page, `getComputedStyle(document.querySelector(".temps")).opacity`); faded == "1" {
 		t.Error("old values look like new ones")
 	}

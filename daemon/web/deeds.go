@@ -1,11 +1,7 @@
 package web
 
 import (
-	"encoding/json"
-	"errors"
 	"fmt"
-	"io"
-	"mime"
 	"net/http"
 	"strings"
 	"time"
@@ -19,9 +15,8 @@ import (
 
 // Bounds of what a request may carry: far more than a person writes.
 const (
-	maxBody = 8 << 10 // bytes
-	maxText = 500     // characters
-	maxWho  = 40      // characters
+	maxText = 500 // characters
+	maxWho  = 40  // characters
 )
 
 type eventRequest struct {
@@ -132,29 +127,7 @@ func (s *server) doRecipe(w http.ResponseWriter, r *http.Request) {
 // begin finds the bath and reads the body into in, or has answered why not.
 func (s *server) begin(w http.ResponseWriter, r *http.Request, in any) (fold.Snapshot, bool) {
 	b, ok := s.apiFind(w, r)
-	if !ok {
-		return b, false
-	}
-	if kind, _, err := mime.ParseMediaType(r.Header.Get("Content-Type")); err != nil || kind != "application/json" {
-		writeError(w, http.StatusUnsupportedMediaType, "send JSON, with Content-Type: application/json")
-		return b, false
-	}
-	d := json.NewDecoder(http.MaxBytesReader(w, r.Body, maxBody))
-	d.DisallowUnknownFields()
-	err := d.Decode(in)
-	if err == nil {
-		if _, more := d.Token(); !errors.Is(more, io.EOF) {
-			err = errors.New("one JSON object is wanted, and more came")
-		}
-	}
-	var large *http.MaxBytesError
-	switch {
-	case errors.As(err, &large):
-		writeError(w, http.StatusRequestEntityTooLarge, fmt.Sprintf("the body is longer than %d bytes", maxBody))
-	case err != nil:
-		writeError(w, http.StatusBadRequest, "read JSON body: "+err.Error())
-	}
-	return b, err == nil
+	return b, ok && readJSON(w, r, in)
 }
 
 // plain reports whether text may go into the record: of bearable length and

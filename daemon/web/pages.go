@@ -98,7 +98,7 @@ func (s *server) wholeView(ctx context.Context, b fold.Snapshot, last time.Durat
 func (s *server) newPage(baths []fold.Snapshot) dashboards.Page {
 	site := s.view.Site()
 	p := dashboards.Page{
-		Site: site.Name, Version: site.Version, Demo: site.Demo, Assets: s.assets,
+		Site: site.Name, Version: site.Version, Demo: site.Demo, Assets: s.assets, Phones: s.phonesNow(),
 	}
 	for _, b := range baths {
 		p.Others = append(p.Others, b.Bath)
@@ -113,6 +113,13 @@ func (s *server) find(name string) (fold.Snapshot, bool) {
 		}
 	}
 	return fold.Snapshot{}, false
+}
+
+// alarms lists what each alarm means, for reading before the heat is on.
+func (s *server) alarms(w http.ResponseWriter, r *http.Request) {
+	page := s.newPage(s.view.Snapshots())
+	page.Cards = dashboards.AlarmCards()
+	s.render(w, r, func(out *bytes.Buffer) error { return s.pages.RenderAlarms(out, page) })
 }
 
 // logPart is the list of entries alone, for a page that is open already.

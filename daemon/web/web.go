@@ -16,6 +16,7 @@ type Options struct {
 	Doer    Doer         // required
 	Logger  *slog.Logger // required
 	Metrics http.Handler // served at /metrics; nil: nothing there
+	Phones  Phones       // nil: nobody is called, and the pages show nothing of it
 }
 
 func (o Options) validate() error {
@@ -34,6 +35,7 @@ func (o Options) validate() error {
 type server struct {
 	view    View
 	doer    Doer
+	phones  Phones // may be nil
 	log     *slog.Logger
 	pages   *dashboards.Pages
 	assets  string
@@ -59,7 +61,7 @@ func New(o Options) (http.Handler, error) {
 		return nil, fmt.Errorf("start web pages: %w", err)
 	}
 	s := &server{
-		view: o.View, doer: o.Doer, log: o.Logger, pages: pages, assets: version,
+		view: o.View, doer: o.Doer, phones: o.Phones, log: o.Logger, pages: pages, assets: version,
 		ages: newAges(), streams: make(chan struct{}, maxStreams),
 	}
 	return guard(s.routes(static, o.Metrics)), nil
@@ -82,19 +84,40 @@ func (s *server) routes(static fs.FS, metrics http.Handler) http.Handler {
 	mux.HandleFunc("POST /api/bath/{bath}/void", s.doVoid)
 	mux.HandleFunc("POST /api/bath/{bath}/alarm", s.doAlarm)
 	mux.HandleFunc("POST /api/bath/{bath}/recipe", s.doRecipe)
+	mux.HandleFunc("GET /alarms", s.alarms)
+	mux.HandleFunc("GET /app.webmanifest", s.fromRoot(static, "app.webmanifest", "application/manifest+json"))
 	mux.Handle("GET /static/", keep(http.StripPrefix("/static/", http.FileServerFS(static))))
 	if metrics != nil {
 		mux.Handle("GET /metrics", metrics)
 	}
+	if s.phones != nil {
+		s.phoneRoutes(mux, static)
+	}
 	mux.HandleFunc("/", s.nothingHere)
 	return mux
+}
+
+// phoneRoutes adds what is there only where people are called.
+func (s *server) phoneRoutes(mux *http.ServeMux, static fs.FS) {
+	mux.HandleFunc("GET /phones", s.phonesPart)
+	mux.HandleFunc("POST /phones/test", s.testAlarms)
+	mux.HandleFunc("GET /api/phones", s.apiPhones)
+	mux.HandleFunc("GET /a/{token}", s.showLink)
+	mux.HandleFunc("POST /a/{token}", s.answerLink)
+	mux.HandleFunc("GET /api/a/{token}", s.apiLookUp)
+	mux.HandleFunc("POST /api/a/{token}", s.apiAnswer)
+	mux.HandleFunc("GET /push/key", s.pushKey)
+	mux.HandleFunc("POST /push/subscriptions", s.signUp)
+	mux.HandleFunc("PUT /push/subscriptions", s.renew)
+	mux.HandleFunc("DELETE /push/subscriptions", s.signOff)
+	mux.HandleFunc("GET /wake.js", s.fromRoot(static, "wake.js", "text/javascript; charset=utf-8"))
 }
 
 // policy lets a page load only what this daemon serves, and lets no other page
 // frame it. Inline styles and scripts are refused, so a text that slips into a
 // page as markup does nothing.
 const policy = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; connect-src 'self'; " +
-	"form-action 'none'; base-uri 'none'; frame-ancestors 'none'"
+	"manifest-src 'self'; worker-src 'self'; form-action 'none'; base-uri 'none'; frame-ancestors 'none'"
 
 // guard sets the headers of every answer and refuses changes that a page of
 // another site asks for.
@@ -103,6 +126,9 @@ func guard(next http.Handler) http.Handler {
 	own.SetDenyHandler(http.HandlerFunc(func(w http.ResponseWriter, _ *http.Request) {
 		writeError(w, http.StatusForbidden, "refused: the request comes from another site's page; open this page itself and press there")
 	}))
+	// A link's token is the leave to answer, and no other site knows it. Its form
+	// comes with "Origin: null", because no address of ours is told to anybody.
+	own.AddInsecureBypassPattern("POST /a/{token}")
 	checked := own.Handler(next)
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		h := w.Header()

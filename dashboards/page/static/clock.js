@@ -3,6 +3,7 @@
 
 const short = { hour: "numeric", minute: "2-digit" };
 const minutes = new Intl.DateTimeFormat(undefined, short);
+const days = new Intl.DateTimeFormat(undefined, { day: "numeric", month: "short", ...short });
 const seconds = new Intl.DateTimeFormat(undefined, { ...short, second: "2-digit" });
 
 // localise puts the reader's time into every time element of root.
@@ -15,8 +16,13 @@ export function showTime(time, stamp) {
   const at = new Date(stamp);
   if (Number.isNaN(at.getTime())) return; // none: the words that stand there say so
   time.setAttribute("datetime", stamp);
-  const text = (time.hasAttribute("data-seconds") ? seconds : minutes).format(at);
+  const text = formatOf(time).format(at);
   if (time.textContent !== text) time.textContent = text;
+}
+
+function formatOf(time) {
+  if (time.hasAttribute("data-seconds")) return seconds;
+  return time.hasAttribute("data-day") ? days : minutes;
 }
 
 const shown = new WeakMap();

@@ -44,7 +44,9 @@ document.addEventListener("submit", (event) => {
   } else if (form.hasAttribute("data-recipe")) {
     send(form, "recipe", { recipe: field("recipe") });
   } else if (form.dataset.command) {
-    command(form, form.dataset.command, { reason: field("reason"), for_s: 600 });
+    const action = event.submitter?.value || form.dataset.command;
+    const minutes = action === "shelve" ? Number(field("minutes")) : 0;
+    command(form, action, { reason: field("reason"), for_s: minutes * 60 });
   }
 });
 

@@ -25,6 +25,7 @@ const title = document.title;
 const called = document.getElementById("called");
 let calledAt = 0;
 let headline = ""; // of the window: the gravest alarm
+let wanted = null; // the gravest priority that wants a person
 let source = null;
 let heard = Date.now();
 
@@ -46,6 +47,7 @@ function show(state) {
   const clock = document.getElementById("clock");
   if (first && clock) showTime(clock, first.wall);
   const open = state.baths.flatMap((b) => (baths.has(b.bath) ? b.alarms.filter((a) => a.open) : []));
+  wanted = open.find((a) => a.can_acknowledge)?.priority ?? null;
   headline = open.length ? "▲ " + open[0].alarm + " · " : "";
   sayAge();
 }
@@ -70,7 +72,10 @@ function showBath(known, bath) {
   showDeeds(place, bath);
   const key = bath.phase + bath.top_ups + bath.alarms.map((a) => a.state).join();
   if (key !== known.key) {
-    if (known.key) known.drawn.log = known.drawn.trace = 0;
+    if (known.key) {
+      known.drawn.log = known.drawn.trace = 0;
+      document.dispatchEvent(new CustomEvent("moved"));
+    }
     known.key = key;
   }
   draw(known, bath.bath);
@@ -110,7 +115,9 @@ function showAlarms(known, bath) {
     }
     const shelf = area.querySelector(`[data-shelved="${alarm.alarm}"]`);
     if (shelf) {
-      shelf.hidden = !alarm.shelved;
+      shelf.hidden = !alarm.shelved && !alarm.out_of_service;
+      setHidden(shelf.querySelector("[data-command=unshelve]"), !alarm.shelved);
+      setHidden(shelf.querySelector("[data-command=return-to-service]"), !alarm.out_of_service);
       setText(shelf.querySelector("[data-a]"), alarm.says);
     }
     if (alarm.open) now.add(alarm.alarm);
@@ -191,11 +198,12 @@ function sayAge() {
     note.hidden = age < slow;
     note.classList.toggle("lost", age >= lost);
     known.place.classList.toggle("is-lost", age >= lost);
-    if (age >= lost) setText(note, `No data for ${span(seconds)}: look at the pan. What stands below is old.`);
+    if (age >= lost) setText(note, `No data for ${span(seconds)}. Look at the bath. What stands below is old.`);
     else if (age >= slow) setText(note, `No new data for ${seconds} s.`);
-    if (age >= lost && !known.called) call(`${known.place.dataset.bath}: no data. Look at the pan.`);
+    if (age >= lost && !known.called) call(`${known.place.dataset.bath}: no data. Look at the bath.`);
     known.called = age >= lost;
   }
+  document.dispatchEvent(new CustomEvent("watched", { detail: { wanted, lost: oldest >= lost } }));
   document.title = (oldest >= lost ? "No data · " : "") + headline + title;
 }
 

@@ -15,6 +15,7 @@ func newBody(k Kind) Body {
 	for _, b := range []Body{
 		&Event{}, &Finding{}, &Alarm{}, &Command{}, &Phase{}, &Batch{},
 		&Config{}, &Restart{}, &Clock{}, &Correction{}, &Stop{},
+		&Call{}, &Notice{}, &Attempt{},
 	} {
 		if b.Kind() == k {
 			return b

@@ -15,6 +15,9 @@ const (
 	KindConfig     Kind = "config"     // what the bath's rules go by from here: Config
 	KindRestart    Kind = "restart"    // the daemon came up: Restart
 	KindClock      Kind = "clock"      // the wall clock was set: Clock
+	KindCall       Kind = "call"       // something wants a person, or no longer: Call
+	KindNotice     Kind = "notice"     // a message to a person is due: Notice
+	KindAttempt    Kind = "attempt"    // how a try to deliver it went: Attempt
 	KindCorrection Kind = "correction" // an earlier entry is void: Correction
 	KindStop       Kind = "stop"       // the daemon ended in good order: Stop
 )

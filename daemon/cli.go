@@ -20,6 +20,7 @@ type grammar struct {
 	Replay    replayCommand    `cmd:"" help:"Judge a trace file as the daemon would have judged it live."`
 	CheckSite checkSiteCommand `cmd:"" help:"Check a site file and say in plain words what would be watched."`
 	Judge     judgeCommand     `cmd:"" help:"Measure how well the rules know the pan, over simulated baths or traces with their truth."`
+	Rationale rationaleCommand `cmd:"" help:"Print what was decided about every alarm: when it comes, why, what to do, how long there is."`
 	Version   versionCommand   `cmd:"" help:"Print the version."`
 }
 

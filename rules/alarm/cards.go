@@ -53,7 +53,7 @@ func pages() *[rules.IDCount]page {
 		rules.BathSilent: {
 			kind: "bad measurement", class: Safety,
 			means:  "Neither probe of a lit bath gives a reading to trust. Nobody watches it.",
-			why:    "A pan that runs dry now raises no alarm at all.",
+			why:    "A pan that runs dry now is not seen; only the reckoning of its water goes on.",
 			causes: []string{"the plug or cable that both probes share", "the bridge or the machine's 1-Wire line", "water in a joint"},
 			within: "at once", withinWhy: "nothing is known, so the worst counts: see boiling-dry",
 			fact: "nobody sees the bath", now: "Go there now. Stay with it or turn the heat off.", left: "go now",

@@ -1,0 +1,384 @@
+package webhook
+
+import (
+	"bytes"
+	"context"
+	"encoding/json"
+	"errors"
+	"io"
+	"log"
+	"net"
+	"net/http"
+	"net/http/httptest"
+	"net/url"
+	"os"
+	"regexp"
+	"strings"
+	"syscall"
+	"testing"
+	"testing/synctest"
+	"time"
+
+	"bainward/daemon/phone/notice"
+	"bainward/rules/alarm"
+)
+
+// token and key are what no answer and no error may hold.
+const (
+	token = "t0psecret-9f2a"
+	key   = "k3y-k3y-k3y-4d1c9be2"
+)
+
+var dry = notice.Notice{
+	ID: "n-17", Call: "c-3", Contact: "robin", Channel: "yard-hook", Kind: notice.Raised, Site: "Alder Yard", Bath: "north",
+	Alarm: "boiling-dry", Priority: alarm.Critical, Title: "north: the pan runs dry at 104 °C",
+	Text: "Turn the heat off. No <cold> water.", Link: "https://yard.example/answer/17",
+	Wall: time.Date(2026, 3, 1, 9, 41, 10, 0, time.UTC),
+}
+
+var noon = time.Date(2026, 3, 1, 12, 0, 0, 0, time.UTC)
+
+// receiver is a far end on this machine that answers as it is told.
+func receiver(t *testing.T, answer http.HandlerFunc) *httptest.Server {
+	t.Helper()
+	s := httptest.NewServer(answer)
+	t.Cleanup(s.Close)
+	return s
+}
+
+func channel(t *testing.T, host string) *Channel {
+	t.Helper()
+	c, err := New(Settings{
+		Name: "yard-hook", URL: notice.NewSecret(host + "/hook/" + token + "?key=" + token), Key: notice.NewSecret(key), Picture: true,
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	c.now = func() time.Time { return noon }
+	return c
+}
+
+// clean fails if something said holds a secret or a part of the address, or is too
+// long for the record.
+func clean(t *testing.T, said, host string) {
+	t.Helper()
+	_, host, _ = strings.Cut(host, "://")
+	_, port, _ := strings.Cut(host, ":")
+	for _, secret := range []string{token, key, host, port, "hook/", "127.0.0.1"} {
+		if secret != "" && strings.Contains(said, secret) {
+			t.Errorf("%q stands in %q", secret, said)
+		}
+	}
+	if len(said) > 120 {
+		t.Errorf("%d characters: %q", len(said), said)
+	}
+}
+
+// A delivery is one signed POST of the whole notice.
+func TestADeliveryIsOneSignedDocument(t *testing.T) {
+	var got *http.Request
+	var body []byte
+	s := receiver(t, func(w http.ResponseWriter, r *http.Request) {
+		got = r
+		body, _ = io.ReadAll(r.Body)
+		w.WriteHeader(http.StatusAccepted)
+	})
+	n := dry
+	n.Picture = func(context.Context) ([]byte, error) { return []byte("\x89PNG"), nil }
+	answer, err := channel(t, s.URL).Send(t.Context(), n)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if answer != "202 Accepted" {
+		t.Errorf("answer %q", answer)
+	}
+	if got.Method != http.MethodPost || got.URL.Query().Get("key") != token {
+		t.Errorf("%s %s", got.Method, got.URL)
+	}
+	for field, want := range map[string]string{
+		"Content-Type": "application/json", headerNotice: "n-17", headerTimestamp: "1772366400",
+		headerSignature: sign([]byte(key), "1772366400", body),
+	} {
+		if g := got.Header.Get(field); g != want {
+			t.Errorf("%s: %q, not %q", field, g, want)
+		}
+	}
+	const want = `{"version":1,"id":"n-17","call":"c-3","kind":"raised","contact":"robin","channel":"yard-hook",
+		"site":"Alder Yard","bath":"north","alarm":"boiling-dry","priority":"critical",
+		"title":"north: the pan runs dry at 104 °C","text":"Turn the heat off. No <cold> water.",
+		"link":"https://yard.example/answer/17","at":"2026-03-01T09:41:10Z","quiet":false,"picture":"iVBORw=="}`
+	if !same(t, body, []byte(want)) {
+		t.Errorf("posted %s", body)
+	}
+}
+
+func same(t *testing.T, a, b []byte) bool {
+	t.Helper()
+	var x, y bytes.Buffer
+	for buf, doc := range map[*bytes.Buffer][]byte{&x: a, &y: b} {
+		var v any
+		if err := json.Unmarshal(doc, &v); err != nil {
+			t.Fatal(err)
+		}
+		if err := json.NewEncoder(buf).Encode(v); err != nil {
+			t.Fatal(err)
+		}
+	}
+	return x.String() == y.String()
+}
+
+// Each status means what WEBHOOK.md says (RFC 9110 15), Retry-After included, and
+// neither address, key nor what the receiver writes come back.
+func TestTheStatusSaysWhetherAnotherTryHelps(t *testing.T) {
+	for _, c := range []struct {
+		status int
+		header http.Header
+		final  bool
+		after  time.Duration
+		said   string
+	}{
+		{408, nil, false, 0, "408 Request Timeout"},
+		{425, nil, false, 0, "425 Too Early"},
+		{429, http.Header{"Retry-After": {"17"}}, false, 17 * time.Second, "429 Too Many Requests"},
+		{500, nil, false, 0, "500 Internal Server Error"},
+		{503, http.Header{"Retry-After": {"Sun, 01 Mar 2026 12:00:30 GMT"}, "Date": {""}}, false, 30 * time.Second, "503"},
+		{599, nil, false, 0, "599"},
+		{302, http.Header{"Location": {"/elsewhere"}}, false, 0, "302 Found"},
+		{307, http.Header{"Location": {"/elsewhere"}}, false, 0, "307"},
+		{301, http.Header{"Location": {"/elsewhere"}}, true, 0, "redirects are not followed"},
+		{308, http.Header{"Location": {"/elsewhere"}}, true, 0, "redirects are not followed"},
+		{400, nil, true, 0, "400 Bad Request: check the address and the receiver"},
+		{401, nil, true, 0, "401 Unauthorized: check key"},
+		{404, http.Header{"Retry-After": {"17"}}, true, 0, "404 Not Found"},
+		{410, nil, true, 0, "410 Gone"},
+		{413, nil, true, 0, "413"},
+	} {
+		visits := 0
+		s := receiver(t, func(w http.ResponseWriter, r *http.Request) {
+			visits++
+			for k, v := range c.header {
+				if w.Header()[k] = v; v[0] == "" {
+					w.Header()[k] = nil // the server shall not say its time
+				}
+			}
+			w.WriteHeader(c.status)
+			_, _ = io.WriteString(w, r.URL.String()+key)
+		})
+		_, err := channel(t, s.URL).Send(t.Context(), dry)
+		f, ok := errors.AsType[*notice.Failure](err)
+		if !ok || f.Final != c.final || f.After != c.after || !strings.Contains(err.Error(), c.said) {
+			t.Errorf("%d: got %+v", c.status, f)
+			continue
+		}
+		if visits != 1 {
+			t.Errorf("%d: %d visits", c.status, visits)
+		}
+		clean(t, err.Error(), s.URL)
+	}
+}
+
+// Retry-After is read as RFC 9110 10.2.3 has it; its two examples stand here. A date
+// counts from the receiver's clock, and no wait is longer than an hour.
+func TestRetryAfterIsReadInBothForms(t *testing.T) {
+	for _, c := range []struct {
+		value, date string
+		want        time.Duration
+	}{
+		{"120", "", 2 * time.Minute},
+		{"Fri, 31 Dec 1999 23:59:59 GMT", "Fri, 31 Dec 1999 23:58:59 GMT", time.Minute},
+		{"Fri, 31 Dec 1999 23:59:59 GMT", "", 0}, // long past, by our clock
+		{"Sun, 01 Mar 2026 12:05:00 GMT", "", 5 * time.Minute},
+		{"Sunday, 01-Mar-26 12:05:00 GMT", "nonsense", 5 * time.Minute}, // RFC 9110 5.6.7, obsolete form
+		{"Tue, 01 Mar 2126 12:05:00 GMT", "", longestWait},
+		{"99999999999999999999999999", "", 0},
+		{"9999999999999999999", "", longestWait},
+		{"-5", "", 0}, {"1.5", "", 0}, {"soon", "", 0}, {"", "", 0},
+	} {
+		h := http.Header{"Retry-After": {c.value}, "Date": {c.date}}
+		if got := retryAfter(h, noon); got != c.want {
+			t.Errorf("%q at %q: %s, not %s", c.value, c.date, got, c.want)
+		}
+	}
+}
+
+// What goes wrong on the way is told in words, without address and port.
+func TestTroublesOfTheNetworkAreTold(t *testing.T) {
+	quiet := log.New(io.Discard, "", 0)
+	gone := httptest.NewServer(nil)
+	gone.Close()
+	strange := httptest.NewUnstartedServer(nil)
+	strange.Config.ErrorLog = quiet
+	strange.StartTLS()
+	t.Cleanup(strange.Close)
+	clear := receiver(t, nil)
+	rude := receiver(t, func(http.ResponseWriter, *http.Request) { panic(http.ErrAbortHandler) })
+	for host, said := range map[string]string{
+		gone.URL:    "nothing listens",
+		strange.URL: "certificate is not trusted",
+		strings.Replace(clear.URL, "http:", "https:", 1): "it speaks no TLS",
+		rude.URL: "it hung up",
+	} {
+		_, err := channel(t, host).Send(t.Context(), dry)
+		f, ok := errors.AsType[*notice.Failure](err)
+		if !ok || f.Final || !strings.Contains(err.Error(), said) {
+			t.Errorf("%s: got %v", said, err)
+			continue
+		}
+		clean(t, err.Error(), host)
+	}
+}
+
+// A name that no server knows, and a way that does not exist, are told in words too.
+func TestMoreTroublesOfTheNetworkAreTold(t *testing.T) {
+	for said, cause := range map[string]error{
+		"host name is not known":   &net.DNSError{Err: "no such host", Name: token},
+		"no way to it":             &net.OpError{Op: "dial", Err: os.NewSyscallError("connect", syscall.ENETUNREACH)},
+		"it cannot be reached, or": errors.New("malformed HTTP response " + token),
+	} {
+		err := trouble(t.Context(), &url.Error{Op: "Post", URL: token, Err: cause})
+		if !strings.Contains(err.Error(), said) {
+			t.Errorf("got %v, want %q", err, said)
+		}
+		clean(t, err.Error(), "")
+	}
+}
+
+// A receiver that does not answer holds up nobody beyond the context.
+func TestASilentReceiverHoldsUpNobody(t *testing.T) {
+	arrived, end := make(chan bool), make(chan bool)
+	s := receiver(t, func(http.ResponseWriter, *http.Request) {
+		arrived <- true
+		<-end
+	})
+	defer close(end)
+	ctx, cancel := context.WithCancel(t.Context())
+	failed := make(chan error)
+	go func() {
+		_, err := channel(t, s.URL).Send(ctx, dry)
+		failed <- err
+	}()
+	<-arrived
+	cancel()
+	err := <-failed // hangs here if Send does not honour its context
+	if f, ok := errors.AsType[*notice.Failure](err); !ok || f.Final || !errors.Is(err, context.Canceled) {
+		t.Errorf("got %v", err)
+	}
+	clean(t, err.Error(), s.URL)
+}
+
+// An answer without end is not waited for: its status is enough.
+func TestAnEndlessAnswerIsNotRead(t *testing.T) {
+	stopped := make(chan bool)
+	s := receiver(t, func(w http.ResponseWriter, r *http.Request) {
+		for r.Context().Err() == nil {
+			_, _ = w.Write(make([]byte, 1<<16))
+		}
+		close(stopped)
+	})
+	answer, err := channel(t, s.URL).Send(t.Context(), dry)
+	if err != nil || answer != "200 OK" {
+		t.Errorf("got %q, %v", answer, err)
+	}
+	<-stopped // it noticed that nobody reads
+}
+
+// Wrong settings are found when the channel is made; the error names the channel
+// and the remedy, neither address nor key.
+func TestWrongSettingsAreFoundAtOnce(t *testing.T) {
+	for said, s := range map[string]Settings{
+		"has no address":             {},
+		"no URL like":                {URL: notice.NewSecret("https://host:" + token)},
+		"is no URL like https":       {URL: notice.NewSecret("ftp://" + token)},
+		"copy it again":              {URL: notice.NewSecret(token)},
+		"has 0 characters and needs": {URL: notice.NewSecret("https://" + token)},
+		"openssl rand":               {URL: notice.NewSecret("https://" + token), Key: notice.NewSecret(key[:15])},
+	} {
+		s.Name = "yard-hook"
+		_, err := New(s)
+		if err == nil || !strings.Contains(err.Error(), said) || !strings.Contains(err.Error(), `"yard-hook"`) {
+			t.Errorf("got %v, want %q", err, said)
+			continue
+		}
+		if strings.Contains(err.Error(), token) || strings.Contains(err.Error(), key[:15]) {
+			t.Errorf("a secret stands in %v", err)
+		}
+	}
+}
+
+// No word of a notice makes a header of its own, or stops the delivery.
+func TestNoWordBecomesAHeader(t *testing.T) {
+	s := receiver(t, func(w http.ResponseWriter, r *http.Request) {
+		if r.Header.Get("X-Evil") != "" {
+			t.Errorf("header %q", r.Header)
+		}
+	})
+	n := dry
+	n.ID, n.Title = "1\r\nX-Evil: yes\x00é", "\r\nX-Evil: yes"
+	if _, err := channel(t, s.URL).Send(t.Context(), n); err != nil {
+		t.Error(err)
+	}
+}
+
+// A picture that fails, takes too long, ignores its context or is monstrous stays
+// out, and takes no more than its share of the time.
+func TestAFailingPictureStopsNoDelivery(t *testing.T) {
+	for name, picture := range map[string]func(context.Context) ([]byte, error){
+		"fails":     func(context.Context) ([]byte, error) { return []byte("half"), errors.New("no trace") },
+		"monstrous": func(context.Context) ([]byte, error) { return make([]byte, biggest+1), nil },
+		"too slow":  func(ctx context.Context) ([]byte, error) { <-ctx.Done(); return nil, ctx.Err() },
+		"will not":  func(context.Context) ([]byte, error) { time.Sleep(time.Hour); return []byte("late"), nil },
+	} {
+		t.Run(name, func(t *testing.T) {
+			synctest.Test(t, func(t *testing.T) {
+				begun := time.Now()
+				ctx, cancel := context.WithTimeout(t.Context(), 9*time.Second)
+				defer cancel()
+				if png := draw(ctx, picture); png != nil {
+					t.Errorf("drew %d bytes", len(png))
+				}
+				if took := time.Since(begun); took > 3*time.Second {
+					t.Errorf("took %s of 9 s", took)
+				}
+				time.Sleep(2 * time.Hour) // in the bubble: lets the stubborn one end
+			})
+		})
+	}
+	var body []byte
+	s := receiver(t, func(_ http.ResponseWriter, r *http.Request) { body, _ = io.ReadAll(r.Body) })
+	n := dry
+	n.Picture = func(context.Context) ([]byte, error) { return nil, errors.New("no trace") }
+	if _, err := channel(t, s.URL).Send(t.Context(), n); err != nil {
+		t.Fatal(err)
+	}
+	if bytes.Contains(body, []byte("picture")) || !bytes.Contains(body, []byte("boiling-dry")) {
+		t.Errorf("posted %s", body)
+	}
+}
+
+// WEBHOOK.md lists the document's fields, all of them and in their order.
+func TestThePageListsEveryField(t *testing.T) {
+	page, err := os.ReadFile("WEBHOOK.md")
+	if err != nil {
+		t.Fatal(err)
+	}
+	doc, err := document(dry, []byte("png"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	names := func(pattern string, text []byte) string {
+		var all []string
+		for _, m := range regexp.MustCompile(pattern).FindAllSubmatch(text, -1) {
+			all = append(all, string(m[1]))
+		}
+		return strings.Join(all, " ")
+	}
+	listed, sent := names("(?m)^\\| `([a-z]+)` \\|", page), names(`"([a-z]+)":`, doc)
+	if listed != sent || listed == "" {
+		t.Errorf("the page lists %q, sent is %q", listed, sent)
+	}
+	for _, field := range []string{headerNotice, headerTimestamp, headerSignature} {
+		if !bytes.Contains(page, []byte("| `"+field+"` |")) {
+			t.Errorf("the page does not list %s", field)
+		}
+	}
+}

@@ -132,9 +132,9 @@ func TestNewRefusesWhatIsWrong(t *testing.T) {
 	for want, o := range map[string]alive.Options{
 		"URL is missing": {Well: well},
 		"URL is no address that begins with https:// or http://": {Well: well, URL: notice.NewSecret("ftp://t0psecret-41c7.example/x")},
-		"Every is 1ms, want at least 1s":                         {Well: well, URL: https, Every: time.Millisecond},
-		`Method is "PUT", want GET or POST`:                      {Well: well, URL: https, Method: "PUT"},
-		"Well is missing: nobody says whether all is well":       {URL: https},
+		"beat every 1ms: Every must be at least 1s":              {Well: well, URL: https, Every: time.Millisecond},
+		`method "PUT" must be GET or POST`:                       {Well: well, URL: https, Method: "PUT"},
+		"nobody says whether all is well: Well is missing":       {URL: https},
 	} {
 		_, err := alive.New(o)
 		if err == nil || err.Error() != "make heartbeat: "+want {

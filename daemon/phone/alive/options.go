@@ -51,11 +51,11 @@ func (o Options) complete() (Options, error) {
 	case err != nil || address.Host == "" || address.Scheme != "http" && address.Scheme != "https":
 		return o, errors.New("URL is no address that begins with https:// or http://")
 	case o.Every < time.Second:
-		return o, fmt.Errorf("Every is %v, want at least 1s", o.Every)
+		return o, fmt.Errorf("beat every %v: Every must be at least 1s", o.Every)
 	case o.Method != http.MethodGet && o.Method != http.MethodPost:
-		return o, fmt.Errorf("Method is %q, want GET or POST", o.Method)
+		return o, fmt.Errorf("method %q must be GET or POST", o.Method)
 	case o.Well == nil:
-		return o, errors.New("Well is missing: nobody says whether all is well")
+		return o, errors.New("nobody says whether all is well: Well is missing")
 	}
 	return o, nil
 }

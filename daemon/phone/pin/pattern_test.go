@@ -1,6 +1,10 @@
 package pin
 
 import (
+	"fmt"
+	"os"
+	"path/filepath"
+	"strings"
 	"testing"
 	"time"
 
@@ -73,14 +77,20 @@ func TestStrokesCanBeHeard(t *testing.T) {
 	}
 }
 
-// The table above the patterns is what people read: it holds these rounds.
-func TestTheRoundsOfTheTable(t *testing.T) {
-	for p, want := range map[alarm.Priority]time.Duration{
-		alarm.Critical: 2540 * time.Millisecond, alarm.High: 2800 * time.Millisecond,
-		alarm.Medium: 8 * time.Second, alarm.Low: time.Minute,
-	} {
-		if got := patternOf(p).round(); got != want {
-			t.Errorf("%s: a round takes %v, want %v", p, got, want)
+// The page that people read holds these patterns.
+func TestThePatternsAreThoseOfThePage(t *testing.T) {
+	page, err := os.ReadFile(filepath.Join("..", "..", "..", "deploy", "outputs.md"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	for p := alarm.Low; p <= alarm.Critical; p++ {
+		x, off := patternOf(p), " "
+		if x.off > 0 {
+			off = fmt.Sprintf(" %d ms ", x.off.Milliseconds())
+		}
+		row := fmt.Sprintf("| %s | %d | %d ms |%s| %d ms |", p, x.strokes, x.on.Milliseconds(), off, x.pause.Milliseconds())
+		if !strings.Contains(string(page), row) {
+			t.Errorf("deploy/outputs.md lacks the row %q", row)
 		}
 	}
 }

@@ -21,6 +21,7 @@ type grammar struct {
 	CheckSite checkSiteCommand `cmd:"" help:"Check a site file and say in plain words what would be watched."`
 	Judge     judgeCommand     `cmd:"" help:"Measure how well the rules know the pan, over simulated baths or traces with their truth."`
 	Rationale rationaleCommand `cmd:"" help:"Print what was decided about every alarm: when it comes, why, what to do, how long there is."`
+	Figures   figuresCommand   `cmd:"" help:"Print how well the alarms do their work, by bath and month, beside the targets of the standards."`
 	Version   versionCommand   `cmd:"" help:"Print the version."`
 }
 

@@ -37,6 +37,9 @@ func (l *Ledger) bath(name string) *bathLedger {
 	return b
 }
 
+// Heard takes it that there is a bath of that name.
+func (l *Ledger) Heard(bath string) { l.bath(bath) }
+
 // Baths lists the baths that it has heard of, by name.
 func (l *Ledger) Baths() []string {
 	var names []string

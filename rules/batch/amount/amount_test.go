@@ -20,6 +20,17 @@ func TestASumSpreadsInSquares(t *testing.T) {
 	}
 }
 
+// A probe's band of ±0.5 °C and its steps of 1/16 °C together: 0.28868 and
+// 0.01804 make 0.28924 °C (JCGM 100:2008, 4.3.7: a/√3 of a rectangle).
+func TestAProbesBandAndStepsAddInSquares(t *testing.T) {
+	band, step := 0.5/math.Sqrt(3), 0.0625/math.Sqrt(12)
+	got := amount.Propagate(func(x []float64) float64 { return x[0] + x[1] },
+		amount.Between(-band, 0, band), amount.Between(-step, 0, step))
+	if math.Abs(got.P90-0.28924) > 1e-5 || got.P10 != -got.P90 {
+		t.Errorf("got %v", got)
+	}
+}
+
 // A figure that falls as its input rises turns the ends around.
 func TestAFallingFormulaTurnsTheEndsAround(t *testing.T) {
 	got := amount.Propagate(func(x []float64) float64 { return 1 / x[0] }, amount.Between(2, 4, 5))

@@ -28,6 +28,3 @@ func Times(r Range, f float64) Range {
 	a, b := r.P10*f, r.P90*f
 	return Range{P10: math.Min(a, b), P50: r.P50 * f, P90: math.Max(a, b)}
 }
-
-// Width is how far apart the ends of r are.
-func Width(r Range) float64 { return r.P90 - r.P10 }

@@ -36,5 +36,5 @@ func rates() (r [rungs]float64) {
 // usual is the logarithm of how likely a slow rate is before anything was seen.
 func usual(rate float64) float64 {
 	off := repeatable.Log(rate*usualS) / usualSD
-	return -float64(off*off) / 2
+	return float64(-off * off / 2)
 }

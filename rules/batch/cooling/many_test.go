@@ -30,7 +30,7 @@ func dishes(n int) []truth {
 func TestManyDishesAreForetoldBetterThanByNewton(t *testing.T) {
 	for _, part := range []float64{1.0 / 6, 1.0 / 3, 0.5} {
 		var ours, rivals []float64
-		held, closer, n := 0, 0, 150
+		held, closer, n := 0, 0, 60
 		for _, c := range dishes(n) {
 			end := c.until(cooling.BottleAboveRoomC)
 			seen := math.Floor(end*part/60) * 60

@@ -91,7 +91,7 @@ func usualShare(a, b float64) float64 {
 		return math.Inf(1)
 	}
 	off := (b/(a+b) - 0.25) / 0.25
-	return float64(off*off) / 2
+	return float64(off * off / 2)
 }
 
 // when returns the seconds until the gap of the pair has fallen to aboveC, by
@@ -99,7 +99,7 @@ func usualShare(a, b float64) float64 {
 // seen, so that a small misfit does not shift the answer.
 func (p *Predictor) when(f pair, aboveC float64) float64 {
 	t := p.now - p.first
-	u, v := f.a*fall(f.slow, t), f.b*fall(f.fast, t)
+	u, v := float64(f.a*fall(f.slow, t)), float64(f.b*fall(f.fast, t))
 	scale := p.gap / (u + v)
 	u, v = u*scale, v*scale
 	low, high := 0.0, repeatable.Log(p.gap/aboveC)/f.slow
@@ -129,7 +129,7 @@ func quantiles(all []answer) amount.Range {
 	for _, a := range all {
 		whole += a.weight
 	}
-	return amount.Between(quantile(all, 0.1*whole), quantile(all, 0.5*whole), quantile(all, 0.9*whole))
+	return amount.Between(quantile(all, float64(0.1*whole)), quantile(all, float64(0.5*whole)), quantile(all, float64(0.9*whole)))
 }
 
 // quantile walks the answers to the weight at. Each stands in the middle of its
@@ -149,6 +149,6 @@ func quantile(all []answer, at float64) float64 {
 }
 
 func widened(r amount.Range) amount.Range {
-	d := leastRel * r.P50
+	d := float64(leastRel * r.P50)
 	return amount.Between(math.Max(0, math.Min(r.P10, r.P50-d)), r.P50, math.Max(r.P90, r.P50+d))
 }

@@ -1,6 +1,7 @@
 package larder
 
 import (
+	"math"
 	"strings"
 
 	"bainward/rules/batch/amount"
@@ -97,13 +98,10 @@ const (
 func (o Oil) Density(celsius float64) amount.Range {
 	water := steam.Density(referenceC)
 	from := celsius - o.atC
-	doubt := slopeDoubt * from
-	if doubt < 0 {
-		doubt = -doubt
-	}
+	doubt := float64(slopeDoubt * math.Abs(from))
 	low, high := float64(o.low*water), float64(o.high*water)
 	fall := float64(slope * from)
-	return amount.Between(low+fall-doubt, (low+high)/2+fall, high+fall+doubt)
+	return amount.Between(low+fall-doubt, float64((low+high)/2)+fall, high+fall+doubt)
 }
 
 // Kg returns the mass in kg of ml measured at celsius.

@@ -55,5 +55,5 @@ func Months(celsius float64) int {
 	}
 	over := math.Max(0, celsius-keptC) / 10
 	// A whisker is added so that 24 halved is 12 on every machine and by hand.
-	return int(math.Floor(keptMonths*repeatable.Pow(oxidationQ10, -over) + 1e-9))
+	return int(math.Floor(float64(keptMonths*repeatable.Pow(oxidationQ10, -over)) + 1e-9))
 }

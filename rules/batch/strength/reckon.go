@@ -90,7 +90,7 @@ func walk(passes []Pass) func(x []float64) []float64 {
 		var list []float64
 		for i, p := range passes {
 			x := x[3*i:]
-			dry := p.HerbKg * larder.DryFactor(x[0], larder.ReferenceDry)
+			dry := float64(p.HerbKg * larder.DryFactor(x[0], larder.ReferenceDry))
 			in := b.step(dry, p.OilKg, x[1], x[2])
 			list = append(list, dry, in, b.out, in/dry, b.out/dry, b.perOil)
 		}

@@ -88,8 +88,9 @@ func (c *Channel) Send(ctx context.Context, n notice.Notice) (answer string, err
 	}
 	result := make(chan error, 1) // room for an answer nobody waits for any more
 	go func() {
-		defer back()
-		result <- guarded(func() error { return c.send(ctx, n) })
+		err := guarded(func() error { return c.send(ctx, n) })
+		back() // before the result, or the next send might find this one under way
+		result <- err
 	}()
 	select {
 	case err := <-result:

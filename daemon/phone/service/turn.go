@@ -30,8 +30,8 @@ type turn struct {
 func (t *turn) take(now time.Time) (back func(), err error) {
 	t.mu.Lock()
 	defer t.mu.Unlock()
-	if hangs := now.Sub(t.since); t.busy && hangs < lifetime {
-		return nil, fmt.Errorf("the send before hangs since %d s: try again later", int64(hangs/time.Second))
+	if takes := now.Sub(t.since); t.busy && takes < lifetime {
+		return nil, fmt.Errorf("the send before is under way for %d s: try again later", int64(takes/time.Second))
 	}
 	if t.busy && t.stray == strays {
 		return nil, fmt.Errorf("%d sends hang: look at the service, or restart bainward", strays+1)

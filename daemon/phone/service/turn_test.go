@@ -14,7 +14,7 @@ func TestOneSendAtATime(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if _, err := u.take(start.Add(7 * time.Second)); err == nil || !strings.Contains(err.Error(), "since 7 s") {
+	if _, err := u.take(start.Add(7 * time.Second)); err == nil || !strings.Contains(err.Error(), "for 7 s") {
 		t.Errorf("a second send: %v", err)
 	}
 	back()

@@ -18,12 +18,15 @@ type AlarmWords struct {
 	Says     string `json:"says"` // state and duration in plain words
 	Text     string `json:"text"`
 	Advice   string `json:"advice"`
+	Within   string `json:"within"` // how long there is to do it
 	CanAck   bool   `json:"can_acknowledge"`
 	CanReset bool   `json:"can_reset"`
 	Shelved  bool   `json:"shelved"`
 	Out      bool   `json:"out_of_service"`
 
-	For time.Duration `json:"-"` // how long it has been in this state
+	Means string        `json:"-"` // what is the matter, whatever the numbers
+	Why   string        `json:"-"` // what comes of it if nobody does anything
+	For   time.Duration `json:"-"` // how long it has been in this state
 }
 
 // Alarms returns every alarm: the open ones first, gravest first, then the
@@ -45,16 +48,28 @@ func Alarms(s fold.Snapshot) []AlarmWords {
 
 func alarmWords(s fold.Snapshot, id rules.ID) AlarmWords {
 	a := s.Alarms[id]
+	limits := rules.DefaultLimits() // of these words only Within of top-up-due hangs on them
+	card := alarm.CardOf(id, &limits, s.Units)
 	return AlarmWords{
 		ID: id.String(), Open: a.State.Open(),
 		State: a.State.String(), Priority: a.Priority.String(),
 		Says: stateSentence(s, a), Text: a.Text, Advice: a.Advice,
+		Within: within(s, id, card), Means: card.Means, Why: card.Why,
 		CanAck:   wantsPerson(a.State),
 		CanReset: a.State == alarm.LatchedAcknowledged,
 		Shelved:  a.State == alarm.Shelved,
 		Out:      a.State == alarm.OutOfService,
 		For:      max(0, s.At-a.Since),
 	}
+}
+
+// within says how long there is to do something: where the rules reckon it, what
+// they reckon.
+func within(s fold.Snapshot, id rules.ID, card alarm.Card) string {
+	if id == rules.TopUpDue && s.Estimate.ToBareS.Known() {
+		return until(s.Estimate.ToBareS, "none left: by reckoning the base is bare")
+	}
+	return card.Within
 }
 
 // wantsPerson reports whether nobody has acknowledged the alarm yet (IEC 62682,

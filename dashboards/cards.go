@@ -7,25 +7,14 @@ import (
 	"bainward/rules/alarm"
 )
 
-// AlarmCard is what was decided of one alarm, for people who read it before
-// they light.
-type AlarmCard struct {
-	ID       string
-	Priority string
-	Advice   string // what to do now
-	Lasts    string // how long its cause must last before it calls
-	Eases    string // how long the cause must be gone before it is over
-	Latched  bool   // it stays until somebody has seen it
-	Why      string // of the priority and the delays
-}
-
-// AlarmCards returns the card of every alarm, the gravest first.
-func AlarmCards() []AlarmCard {
-	cards := make([]AlarmCard, 0, rules.IDCount)
+// AlarmCards returns the card of every alarm under the limits that hold, the
+// gravest first.
+func AlarmCards(limits *rules.Limits, u rules.Units) []alarm.Card {
+	cards := make([]alarm.Card, 0, rules.IDCount)
 	for p := alarm.Critical; ; p-- {
 		for id := range rules.IDCount {
-			if r := alarm.Of(id); r.Priority == p {
-				cards = append(cards, cardOf(id, r))
+			if alarm.Of(id).Priority == p {
+				cards = append(cards, alarm.CardOf(id, limits, u))
 			}
 		}
 		if p == alarm.Low {
@@ -34,14 +23,8 @@ func AlarmCards() []AlarmCard {
 	}
 }
 
-func cardOf(id rules.ID, r alarm.Rationale) AlarmCard {
-	return AlarmCard{
-		ID: id.String(), Priority: r.Priority.String(), Advice: rules.Advice(id),
-		Lasts: atOnce(r.OnDelay), Eases: atOnce(r.OffDelay), Latched: r.Latched, Why: r.Why,
-	}
-}
-
-func atOnce(d time.Duration) string {
+// after says of a delay how long it is.
+func after(d time.Duration) string {
 	if d == 0 {
 		return "at once"
 	}

@@ -10,6 +10,7 @@ import (
 	"time"
 
 	"bainward/rules"
+	"bainward/rules/alarm"
 	"bainward/rules/fold"
 )
 
@@ -24,9 +25,9 @@ type Page struct {
 	Baths   []BathView
 	Others  []string // names of all baths, for the way from one to the next
 	Windows []Window
-	Phones  *Phones     // nil: nobody is called
-	Cards   []AlarmCard // of the page of all alarms
-	Assets  string      // changes with the style sheet and the scripts
+	Phones  *Phones      // nil: nobody is called
+	Cards   []alarm.Card // of the page of all alarms
+	Assets  string       // changes with the style sheet and the scripts
 }
 
 // BathView is one bath of a page.
@@ -149,7 +150,10 @@ type Pages struct{ templates *template.Template }
 
 // NewPages parses the templates that are built into the program.
 func NewPages() (*Pages, error) {
-	words := template.FuncMap{"stamp": Stamp, "day": Day, "clock": func(t time.Time) string { return t.Local().Format("15:04") }}
+	words := template.FuncMap{
+		"stamp": Stamp, "day": Day, "after": after,
+		"clock": func(t time.Time) string { return t.Local().Format("15:04") },
+	}
 	t, err := template.New("").Funcs(words).ParseFS(files, "page/*.html")
 	if err != nil {
 		return nil, fmt.Errorf("parse page templates: %w", err)

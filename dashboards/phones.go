@@ -12,6 +12,9 @@ type Phones struct {
 	Calls  []Call  `json:"calls"`
 	// Contacts may sign up a phone for push messages; none: nobody can.
 	Contacts []string `json:"contacts"`
+	// Lit: a bath is on the heat, so the page says in one line what else it says
+	// in full.
+	Lit bool `json:"-"`
 }
 
 // Proof says when one way to one person last worked.
@@ -69,6 +72,7 @@ type Question struct {
 	Since    time.Time `json:"since"`
 	Text     string    `json:"text"`    // what is wrong
 	Advice   string    `json:"advice"`  // what to do now
+	Within   string    `json:"within"`  // how long there is; may be empty
 	Contact  string    `json:"contact"` // who was sent the link
 }
 

@@ -115,13 +115,6 @@ func (s *server) find(name string) (fold.Snapshot, bool) {
 	return fold.Snapshot{}, false
 }
 
-// alarms lists what each alarm means, for reading before the heat is on.
-func (s *server) alarms(w http.ResponseWriter, r *http.Request) {
-	page := s.newPage(s.view.Snapshots())
-	page.Cards = dashboards.AlarmCards()
-	s.render(w, r, func(out *bytes.Buffer) error { return s.pages.RenderAlarms(out, page) })
-}
-
 // logPart is the list of entries alone, for a page that is open already.
 func (s *server) logPart(w http.ResponseWriter, r *http.Request) {
 	b, ok := s.find(r.PathValue("bath"))

@@ -73,6 +73,9 @@ func (s *server) phonesNow() *dashboards.Phones {
 	}
 	p := &dashboards.Phones{Proofs: s.phones.Proofs(), Calls: s.phones.Calls()}
 	p.Ready, p.Why = s.phones.Ready()
+	for _, b := range s.view.Snapshots() {
+		p.Lit = p.Lit || b.Phase.Lit()
+	}
 	if s.phones.PushKey() != "" {
 		p.Contacts = s.phones.Contacts()
 	}

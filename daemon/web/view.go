@@ -50,4 +50,5 @@ type SiteInfo struct {
 	Version string
 	Demo    float64 // how many times faster than the clock an invented bath runs; 0: real baths
 	Recipes []string
+	Limits  *rules.Limits // what the rules go by; nil: the limits that are built in
 }

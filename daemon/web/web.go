@@ -85,6 +85,7 @@ func (s *server) routes(static fs.FS, metrics http.Handler) http.Handler {
 	mux.HandleFunc("POST /api/bath/{bath}/alarm", s.doAlarm)
 	mux.HandleFunc("POST /api/bath/{bath}/recipe", s.doRecipe)
 	mux.HandleFunc("GET /alarms", s.alarms)
+	mux.HandleFunc("GET /api/alarms", s.apiAlarms)
 	mux.HandleFunc("GET /app.webmanifest", s.fromRoot(static, "app.webmanifest", "application/manifest+json"))
 	mux.Handle("GET /static/", keep(http.StripPrefix("/static/", http.FileServerFS(static))))
 	if metrics != nil {

@@ -170,7 +170,8 @@ function draw(known, name) {
 async function refresh(known, what, url) {
   const target = known.place.querySelector(what === "log" ? "[data-log]" : `[data-drawing=${what}]`);
   if (!target || Date.now() - (known.drawn[what] || 0) < every[what]) return;
-  if (what === "log" && target.querySelector("form:not([hidden]), :focus")) return;
+  const inUse = () => what === "log" && target.querySelector("form:not([hidden]), :focus");
+  if (inUse()) return;
   known.drawn[what] = Date.now();
   try {
     const answer = await fetch(url);
@@ -179,7 +180,7 @@ async function refresh(known, what, url) {
     const type = what === "log" ? "text/html" : "image/svg+xml";
     const parsed = new DOMParser().parseFromString(text, type);
     const nodes = what === "log" ? [...parsed.body.childNodes] : [parsed.documentElement];
-    if (parsed.querySelector("parsererror")) return;
+    if (parsed.querySelector("parsererror") || inUse()) return; // opened while we waited
     target.replaceChildren(...nodes.map((n) => document.importNode(n, true)));
     localise(target);
   } catch {

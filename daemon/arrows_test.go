@@ -34,6 +34,7 @@ var arrows = []struct {
 	{"daemon/phone/notice", []string{"rules/..."}},
 	{"daemon/phone/calls", []string{"rules/...", "daemon/phone/notice"}},
 	{"daemon/phone/...", []string{"sensors", "rules/...", "daemon/phone/..."}},
+	{"daemon/cutout", []string{"sensors", "rules/..."}},
 	{"daemon/web", []string{"sensors", "rules/...", "dashboards"}},
 	{"daemon/judge", []string{"sensors", "rules/...", "sensors/bench"}},
 	{"daemon/app", []string{"sensors", "rules/...", "dashboards", "daemon/..."}},

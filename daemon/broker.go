@@ -16,11 +16,18 @@ import (
 type brokerage struct {
 	embedded *publish.Broker
 	out      *publish.Publisher
+	options  publish.Options
+}
+
+// hearers are told what comes from the broker. They are called after start.
+type hearers struct {
+	obey    func(context.Context, publish.Command) error
+	sibling func(site, status string)
 }
 
 // openBroker prepares what the site file asks for; its own broker is started.
 // A word is published only after start.
-func openBroker(s *site.Site, log *slog.Logger) (*brokerage, error) {
+func openBroker(s *site.Site, to hearers, log *slog.Logger) (*brokerage, error) {
 	b := &brokerage{}
 	if s.Broker == nil {
 		return b, nil
@@ -28,6 +35,7 @@ func openBroker(s *site.Site, log *slog.Logger) (*brokerage, error) {
 	o := publish.Options{
 		URL: s.Broker.URL, Username: s.Broker.Name, PasswordFile: s.Broker.PasswordFile,
 		Prefix: s.Broker.Topic, Site: s.Name, Logger: log,
+		AllowCommands: s.Broker.Orders, OnCommand: to.obey, Siblings: s.Siblings, OnSibling: to.sibling,
 	}
 	var err error
 	if s.Broker.Embedded != "" {
@@ -39,6 +47,7 @@ func openBroker(s *site.Site, log *slog.Logger) (*brokerage, error) {
 		}
 		o.URL = b.embedded.URL()
 	}
+	b.options = o
 	if b.out, err = publish.New(o); err != nil {
 		return nil, errors.Join(err, b.Close())
 	}

@@ -12,6 +12,7 @@ import (
 	"github.com/coreos/go-systemd/v22/daemon"
 
 	"bainward/daemon/app"
+	"bainward/daemon/publish"
 	"bainward/daemon/site"
 	"bainward/sensors"
 	"bainward/sensors/barometer"
@@ -48,22 +49,35 @@ func (c *watchCommand) Run(ctx context.Context, out io.Writer, log *slog.Logger)
 		return err
 	}
 	defer func() { err = errors.Join(err, closeAir()) }()
-	broker, err := openBroker(s, log)
+	var a *app.App // told of what the broker says once it runs
+	broker, err := openBroker(s, hearers{
+		obey:    func(ctx context.Context, c publish.Command) error { return a.Obey(ctx, c) },
+		sibling: func(site, status string) { a.Sibling(site, status) },
+	}, log)
 	if err != nil {
 		return err
 	}
 	defer func() { err = errors.Join(err, broker.Close()) }()
+	cuts, err := openCuts(s, broker, log)
+	if err != nil {
+		return err
+	}
+	defer func() { err = errors.Join(err, cuts.Close()) }()
+	ways := opener{site: s, env: os.Getenv, log: log}
+	beat, err := ways.heartbeat(func() (bool, string) { return a.Well() })
+	if err != nil {
+		return err
+	}
 	o := app.Options{
 		Site: s, Source: source, Barometer: air, RecordDir: c.record(s), Listen: c.listen(s), Every: c.Every,
 		Clock: app.MachineClock(), Logger: log, Version: version(), Publisher: broker.publisher(),
-		Notify: notify(log),
+		Phones: ways.phones, Cuts: cuts.all, Heartbeat: beat, Notify: notify(log),
 		Ready: func(address string) {
 			fmt.Fprintf(out, "Watching %s. The pages are at %s\n", s.Name, address)
 			fmt.Fprintln(out, "This tool advises; it is not a safety device. Never leave a lit bath alone.")
 		},
 	}
-	a, err := app.New(ctx, o)
-	if err != nil {
+	if a, err = app.New(ctx, o); err != nil {
 		return err
 	}
 	broker.start()

@@ -3,6 +3,7 @@ package rules
 import (
 	"fmt"
 	"math"
+	"time"
 
 	"bainward/rules/balance"
 )
@@ -127,6 +128,12 @@ func sayTopUpDue(f Finding, u Units) string {
 		return fmt.Sprintf("By reckoning the water no longer covers the base of the dish. Add about %s.", u.Water(f.B))
 	}
 	return fmt.Sprintf("Water is due: the base of the dish goes bare in about %s. Add about %s.", Minutes(secondsOf(f.A)), u.Water(f.B))
+}
+
+// WaterDue returns what a finding of top-up-due says: in how long the base goes
+// bare, 0 if it is, and how much to add, kg.
+func WaterDue(f Finding) (toBare time.Duration, kg float64) {
+	return secondsOf(math.Max(0, f.A)), f.B
 }
 
 const adviceTopUpDue = "Pour hot water slowly down the side of the pan, not onto the dish: cold water on hot glass can crack it. Then press top-up and say how much."

@@ -14,6 +14,7 @@ import (
 	"github.com/prometheus/client_golang/prometheus/collectors"
 	"github.com/prometheus/client_golang/prometheus/promhttp"
 
+	"bainward/daemon/cutout"
 	"bainward/daemon/metrics"
 	"bainward/daemon/record"
 	"bainward/daemon/web"
@@ -43,6 +44,12 @@ type App struct {
 	shown atomic.Pointer[[]fold.Snapshot]
 	mu    sync.RWMutex // over the histories, which pages read
 	hub   hub
+
+	phones   *phones // nil: nobody is called
+	siblings siblings
+	cuts     []*cutout.Cutout
+	// cutChanges are not recorded yet.
+	cutChanges []cutout.Change
 
 	stops []stop // what Run undoes, last first
 }
@@ -86,6 +93,13 @@ func (a *App) open(ctx context.Context) error {
 	}
 	a.onStop("record", a.record.Close)
 	a.gatherBaths()
+	a.gatherSiblings()
+	if err := a.openPhones(); err != nil {
+		return err
+	}
+	if err := a.openCuts(ctx); err != nil {
+		return err
+	}
 	if err := a.resume(ctx); err != nil {
 		return err
 	}
@@ -145,6 +159,7 @@ func (a *App) Run(ctx context.Context) (err error) {
 	})
 	polls := make(chan poll)
 	running.Go(func() { a.keepPolling(ctx, polls) })
+	a.runOutward(ctx, &running)
 	a.opt.Notify("READY=1")
 	a.opt.Ready(a.Address())
 	a.loop(ctx, polls)
@@ -157,6 +172,22 @@ func (a *App) Run(ctx context.Context) (err error) {
 	return stopErr
 }
 
+// runOutward runs what speaks to people and wires on its own time.
+func (a *App) runOutward(ctx context.Context, running *sync.WaitGroup) {
+	if a.phones != nil {
+		running.Go(func() { a.phones.desk.Run(ctx) })
+		for _, out := range a.phones.Pins {
+			running.Go(func() { out.Run(ctx) })
+		}
+	}
+	for _, c := range a.cuts {
+		running.Go(func() { c.Run(ctx) })
+	}
+	if a.opt.Heartbeat != nil {
+		running.Go(func() { a.opt.Heartbeat.Run(ctx) })
+	}
+}
+
 // handler joins the pages with the metrics.
 func (a *App) handler() (http.Handler, error) {
 	registry := prometheus.NewRegistry()
@@ -166,8 +197,12 @@ func (a *App) handler() (http.Handler, error) {
 		return nil, err
 	}
 	a.metrics = m
+	var called web.Phones
+	if a.phones != nil {
+		called = a
+	}
 	return web.New(web.Options{
-		View: a, Doer: a, Logger: a.opt.Logger,
+		View: a, Doer: a, Logger: a.opt.Logger, Phones: called,
 		Metrics: promhttp.HandlerFor(registry, promhttp.HandlerOpts{EnableOpenMetrics: true}),
 	})
 }

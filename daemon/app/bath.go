@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"time"
 
+	"bainward/daemon/phone/calls"
 	"bainward/daemon/record"
 	"bainward/rules"
 	"bainward/rules/fold"
@@ -33,7 +34,11 @@ type draft struct {
 	entries []record.Entry
 	after   []func() // done once the entries are recorded
 	changes []change
-	err     error
+	// by and via say who did it and through what, for those who are called.
+	by, via  string
+	happened []calls.Happening // beyond the changes of alarms
+	ended    []string          // calls that end with it
+	err      error
 }
 
 // change is an alarm that changed, for those who are told.

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 
+	"bainward/daemon/publish"
 	"bainward/daemon/record"
 	"bainward/rules"
 	"bainward/rules/alarm"
@@ -39,9 +40,12 @@ func (a *App) ask(ctx context.Context, bath string, do func(context.Context, *dr
 }
 
 func (a *App) takeDeed(ctx context.Context, d deed) error {
-	b, err := a.findBath(d.bath)
-	if err != nil {
-		return err
+	var b *bath
+	if d.bath != "" { // else it concerns the site
+		var err error
+		if b, err = a.findBath(d.bath); err != nil {
+			return err
+		}
 	}
 	draft := a.draft()
 	if err := d.do(ctx, draft, b); err != nil {
@@ -109,16 +113,35 @@ func (b *bath) allows(e rules.Event) error {
 
 // Alarm carries out what a person asked of an alarm.
 func (a *App) Alarm(ctx context.Context, bathName string, c alarm.Command, who string) error {
+	return a.alarm(ctx, bathName, c, who, "page")
+}
+
+func (a *App) alarm(ctx context.Context, bathName string, c alarm.Command, who, via string) error {
 	return a.ask(ctx, bathName, func(_ context.Context, d *draft, b *bath) error {
-		state, told, err := b.state.Do(d.at, c)
-		if err != nil {
-			return err
-		}
-		d.add(b.name, record.CommandOf(c, who))
-		d.follow(b, &state, &told)
-		d.then(func() { b.state = state })
-		return nil
+		d.by, d.via = who, via
+		return d.command(b, c, who)
 	})
+}
+
+// command drafts what a person does to an alarm.
+func (d *draft) command(b *bath, c alarm.Command, who string) error {
+	state, told, err := b.state.Do(d.at, c)
+	if err != nil {
+		return err
+	}
+	d.add(b.name, record.CommandOf(c, who))
+	d.follow(b, &state, &told)
+	d.then(func() { b.state = state })
+	return nil
+}
+
+// Obey carries out what somebody at the broker asked for.
+func (a *App) Obey(ctx context.Context, c publish.Command) error {
+	const who = "somebody at the broker"
+	if c.Event.Kind != rules.NoEvent {
+		return a.Event(ctx, c.Bath, c.Event, who)
+	}
+	return a.alarm(ctx, c.Bath, c.Alarm, who, "mqtt")
 }
 
 // fixed reports whether the recipe of the batch in hand can no longer change.

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"log/slog"
 	"path/filepath"
+	"sync"
 	"testing"
 	"time"
 
@@ -101,16 +102,21 @@ type kitchen struct {
 	polls  chan poll
 	cancel context.CancelFunc
 	gone   chan struct{}
+	// more changes the options of every start.
+	more func(*Options)
 }
 
 // newKitchen starts a daemon on a new record.
-func newKitchen(t testing.TB) *kitchen {
+func newKitchen(t testing.TB) *kitchen { return newKitchenWith(t, nil) }
+
+// newKitchenWith is newKitchen with other options.
+func newKitchenWith(t testing.TB, more func(*Options)) *kitchen {
 	t.Helper()
 	s, err := site.Parse("alder.toml", []byte(kitchenSite))
 	if err != nil {
 		t.Fatal(err)
 	}
-	k := &kitchen{t: t, dir: filepath.Join(t.TempDir(), "record"), site: s, boot: "first boot", uptime: 100 * time.Second}
+	k := &kitchen{t: t, dir: filepath.Join(t.TempDir(), "record"), site: s, boot: "first boot", uptime: 100 * time.Second, more: more}
 	k.probes.air.Fault = sensors.NotFitted
 	k.read(20, 20)
 	k.start()
@@ -137,15 +143,22 @@ func (k *kitchen) options() Options {
 
 func (k *kitchen) start() {
 	k.t.Helper()
-	a, err := New(k.t.Context(), k.options())
+	o := k.options()
+	if k.more != nil {
+		k.more(&o)
+	}
+	a, err := New(k.t.Context(), o)
 	if err != nil {
 		k.t.Fatal(err)
 	}
 	ctx, cancel := context.WithCancel(context.Background())
 	polls, gone := make(chan poll), make(chan struct{})
+	var running sync.WaitGroup
+	running.Go(func() { a.loop(ctx, polls) })
+	a.runOutward(ctx, &running)
 	go func() {
 		defer close(gone)
-		a.loop(ctx, polls)
+		running.Wait()
 	}()
 	k.app, k.polls, k.cancel, k.gone = a, polls, cancel, gone
 }

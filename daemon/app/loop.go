@@ -28,6 +28,8 @@ func (a *App) loop(ctx context.Context, polls <-chan poll) {
 			a.takePoll(ctx, p)
 		case d := <-a.deeds:
 			d.answer <- a.takeDeed(ctx, d)
+		case <-a.outcomes():
+			a.takeOutcomes(ctx)
 		case <-silent.C:
 			// The wire hangs. Nothing read is an input like any other.
 			silent.Reset(max(a.opt.Every, time.Second))
@@ -54,12 +56,15 @@ func (a *App) takePoll(ctx context.Context, p poll) {
 		a.countFaults(b, f)
 		d.poll(b, f)
 	}
+	a.missSiblings(d)
+	a.recordCuts(d)
 	if err := a.commit(ctx, d); err != nil {
 		// Nothing of this poll counts and nobody is told of it: pages go stale,
 		// say so, and grow loud. The next poll tries again.
 		a.opt.Logger.Error("record a poll", "error", err)
 		return
 	}
+	a.tellCuts()
 	if a.metrics != nil {
 		a.metrics.PollDone(p.took)
 	}
@@ -96,12 +101,21 @@ func (a *App) uptimeOffset() time.Duration { return a.base + a.opt.Clock.Uptime(
 
 // commit records a draft and then lets it count.
 func (a *App) commit(ctx context.Context, d *draft) error {
+	a.call(d)
 	if d.err != nil {
 		return d.err
 	}
+	if len(d.entries) == 0 {
+		a.count(d, nil)
+		return nil
+	}
 	began := time.Now()
-	// A draft that began is finished, whatever ends meanwhile.
-	entries, err := a.record.Append(context.WithoutCancel(ctx), d.entries)
+	var entries []record.Entry
+	err := a.settle(d, func() (err error) {
+		// A draft that began is finished, whatever ends meanwhile.
+		entries, err = a.record.Append(context.WithoutCancel(ctx), d.entries)
+		return err
+	})
 	if err != nil {
 		return err
 	}
@@ -109,17 +123,30 @@ func (a *App) commit(ctx context.Context, d *draft) error {
 		a.metrics.CommitDone(time.Since(began))
 	}
 	a.lastAt = d.at
+	a.count(d, entries)
+	a.show()
+	a.announce(d)
+	return nil
+}
+
+// count lets a draft count whose entries are on disk.
+func (a *App) count(d *draft, entries []record.Entry) {
 	a.mu.Lock()
+	defer a.mu.Unlock()
 	for _, f := range d.after {
 		f()
 	}
 	for _, e := range entries {
 		a.rememberEntry(e)
 	}
-	a.mu.Unlock()
-	a.show()
-	a.announce(d)
-	return nil
+}
+
+// settle runs a commit. While it ends calls, nobody is called about them.
+func (a *App) settle(d *draft, commit func() error) error {
+	if a.phones == nil || len(d.ended) == 0 {
+		return commit()
+	}
+	return a.phones.desk.Settle(d.ended, commit)
 }
 
 func (a *App) rememberEntry(e record.Entry) {
@@ -148,6 +175,7 @@ func (a *App) show() {
 		shown = append(shown, s)
 	}
 	a.shown.Store(&shown)
+	a.showPins(shown)
 	a.hub.signal()
 }
 

@@ -6,6 +6,7 @@ import (
 	"log/slog"
 	"time"
 
+	"bainward/daemon/phone/alive"
 	"bainward/daemon/publish"
 	"bainward/daemon/site"
 	"bainward/rules"
@@ -24,8 +25,13 @@ type Options struct {
 	Clock     Clock
 	Logger    *slog.Logger
 	Version   string
-	Demo      float64                // how many times faster an invented bath runs; 0: real ones
-	Publisher Publisher              // nil: nothing is published
+	Demo      float64   // how many times faster an invented bath runs; 0: real ones
+	Publisher Publisher // nil: nothing is published
+	// Phones opens the ways to people; what it keeps goes into the folder of the
+	// record, which is open by then. nil: nobody is called.
+	Phones    func(dir string) (*Phones, error)
+	Cuts      []Cut                  // baths whose heat can be cut
+	Heartbeat *alive.Heartbeat       // nil: nobody elsewhere listens
 	Notify    func(state string)     // service manager; nil: none
 	Ready     func(address string)   // told once the page can be opened; may be nil
 	Before    func(at time.Duration) // called before each poll, for a simulated bath; may be nil

@@ -5,8 +5,11 @@ import (
 	"fmt"
 	"time"
 
+	"bainward/daemon/phone"
+	"bainward/daemon/phone/calls"
 	"bainward/daemon/record"
 	"bainward/rules"
+	"bainward/rules/alarm"
 	"bainward/rules/fold"
 )
 
@@ -26,7 +29,40 @@ func (a *App) resume(ctx context.Context) error {
 			return fmt.Errorf("resume bath %s: %w", b.name, err)
 		}
 	}
-	return a.startAgain(ctx, restart)
+	if err := a.recall(ctx); err != nil {
+		return fmt.Errorf("resume the calls: %w", err)
+	}
+	if err := a.startAgain(ctx, restart); err != nil {
+		return err
+	}
+	a.handAgain()
+	return nil
+}
+
+// recall folds the calls of the last days again.
+func (a *App) recall(ctx context.Context) error {
+	if a.phones == nil {
+		return nil
+	}
+	for e, err := range a.record.Calls(ctx) {
+		if err != nil {
+			return err
+		}
+		if err := a.phones.remember(e); err != nil {
+			return fmt.Errorf("entry %d: %w", e.Seq, err)
+		}
+	}
+	return nil
+}
+
+// handAgain gives the desk what had not arrived before the restart.
+func (a *App) handAgain() {
+	if a.phones == nil {
+		return
+	}
+	for _, w := range a.phones.book.Waiting() {
+		a.phones.desk.Hand(phone.Resumed(w, a.lastAt))
+	}
 }
 
 // goOn fixes the base of the offsets. After a restart of the daemon alone the
@@ -72,12 +108,23 @@ func (a *App) startAgain(ctx context.Context, restart record.Restart) error {
 		in := rules.Input{Kind: rules.RestartInput, At: d.at, GapKnown: restart.GapKnown}
 		state, told := b.state.Step(b.cfg, in)
 		d.follow(b, &state, &told) // a shelf may have ended meanwhile
+		d.standAll(b, &state)
 		d.then(func() { b.state = state })
 		if err := a.sameConfig(d, b); err != nil {
 			return err
 		}
 	}
 	return a.commit(ctx, d)
+}
+
+// standAll tells those who are called how every alarm stands: a call whose alarm
+// is forgotten ends, one that is missing is opened.
+func (d *draft) standAll(b *bath, state *fold.Bath) {
+	for id := range rules.IDCount {
+		d.happened = append(d.happened, calls.Changed{Bath: b.name, Change: alarm.Change{
+			Alarm: id, To: state.Alarms.State(id), Priority: alarm.Of(id).Priority, Finding: state.Alarms.Finding(id),
+		}})
+	}
 }
 
 // sameConfig takes the site file's config for a bath, and drafts an entry if it

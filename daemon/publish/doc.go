@@ -48,7 +48,8 @@
 // its file store panics on a full disk.
 //
 // The status of sibling sites is read if Options name them, so that one daemon
-// can miss another. Say speaks to a topic of somebody else's.
+// can miss another. OpenSocket speaks to a switched socket over a connection of its
+// own.
 //
 // StartBroker serves a small broker for people who have none.
 package publish

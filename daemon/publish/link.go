@@ -98,6 +98,11 @@ func (p *Publisher) open(ctx context.Context, broker *url.URL) (net.Conn, error)
 	return d.DialContext(ctx, "tcp", broker.Host)
 }
 
+// openNow is open for a client that has no context.
+func (p *Publisher) openNow(broker *url.URL) (net.Conn, error) {
+	return p.open(context.Background(), broker)
+}
+
 // end closes the connection: in order, which keeps the will from speaking, or by
 // cutting it, so that the broker says offline for us.
 func (l *link) end(orderly bool) {

@@ -40,13 +40,3 @@ func (o Options) checkSiblings() error {
 	}
 	return nil
 }
-
-// Say publishes a plain word under a topic of somebody else's, a switched socket
-// for one. It never waits for the broker.
-func (p *Publisher) Say(topic, word string) error {
-	if err := CheckTopic(topic); err != nil {
-		return fmt.Errorf("publish %q: %w", word, err)
-	}
-	p.tell(message{topic: topic, payload: []byte(word)})
-	return nil
-}

@@ -58,19 +58,33 @@ func TestOnlyOtherSitesAreWatchedAndSomebodyMustListen(t *testing.T) {
 	}
 }
 
-// A plain word goes to the topic of a socket, and one that is no topic is refused.
-func TestAPlainWordReachesAnothersTopic(t *testing.T) {
+// The word for a socket arrives, is refused while the broker is away, and when
+// the cable is cut the broker itself says off, and goes on saying it.
+func TestASocketIsToldOffWhenTheDaemonIsCutOff(t *testing.T) {
 	eachBroker(t, func(t *testing.T, _ testBroker, address string) {
-		p := publisher(t, address, nil)
-		defer stop(t, p)
+		cable := layCable(t, address)
 		e := listen(t, address)
-		if err := p.Say("bainward/socket/set", "off"); err != nil {
+		l, err := OpenSocket(Options{URL: "mqtt://" + cable.address(), Site: "Alder Yard", Retry: 10 * time.Millisecond}, "bainward/socket/set", "OFF")
+		if err != nil {
 			t.Fatal(err)
 		}
-		if m := e.hear(t, "socket/set", "off"); m.Retained() {
-			t.Error("the word for the socket was retained")
+		defer l.Close()
+		end := time.Now().Add(patience)
+		for err = l.Publish("bainward/socket/set", "ON", false); err != nil && time.Now().Before(end); {
+			err = l.Publish("bainward/socket/set", "ON", false)
 		}
-		if err := p.Say("socket/#", "off"); err == nil || !strings.Contains(err.Error(), "stand for other topics") {
+		if err != nil {
+			t.Fatal(err)
+		}
+		if m := e.hear(t, "socket/set", "ON"); m.Retained() {
+			t.Error("the permission was retained")
+		}
+		cable.cut()
+		e.hear(t, "socket/set", "OFF")
+		if m := listen(t, address).hear(t, "socket/set", "OFF"); !m.Retained() {
+			t.Error("who comes later does not find that the socket is off")
+		}
+		if _, err := OpenSocket(Options{URL: "mqtt://" + address, Site: "Alder Yard"}, "socket/#", "OFF"); err == nil || !strings.Contains(err.Error(), "stand for other topics") {
 			t.Errorf("a filter was taken for a topic: %v", err)
 		}
 	})

@@ -14,7 +14,7 @@ import (
 func newBody(k Kind) Body {
 	for _, b := range []Body{
 		&Event{}, &Finding{}, &Alarm{}, &Command{}, &Phase{}, &Batch{},
-		&Config{}, &Restart{}, &Clock{}, &Correction{}, &Stop{},
+		&Config{}, &Restart{}, &Clock{}, &Correction{}, &Cutout{}, &Stop{},
 		&Call{}, &Notice{}, &Attempt{},
 	} {
 		if b.Kind() == k {

@@ -19,6 +19,7 @@ const (
 	KindNotice     Kind = "notice"     // a message to a person is due: Notice
 	KindAttempt    Kind = "attempt"    // how a try to deliver it went: Attempt
 	KindCorrection Kind = "correction" // an earlier entry is void: Correction
+	KindCutout     Kind = "cutout"     // the heat of a bath was cut or allowed: Cutout
 	KindStop       Kind = "stop"       // the daemon ended in good order: Stop
 )
 

@@ -1,0 +1,94 @@
+package app
+
+import (
+	"context"
+	"fmt"
+
+	"bainward/daemon/cutout"
+	"bainward/daemon/record"
+	"bainward/rules"
+)
+
+// Cut is a bath whose heat can be cut, and by what. It is no substitute for a
+// safety device.
+type Cut struct {
+	Bath   string
+	Output cutout.Output
+}
+
+// openCuts prepares the cut-outs. What cut the heat before a restart keeps it cut.
+func (a *App) openCuts(ctx context.Context) error {
+	for _, c := range a.opt.Cuts {
+		e, ok, err := a.record.LastOf(ctx, c.Bath, record.KindCutout)
+		if err != nil {
+			return err
+		}
+		o := cutout.Options{Bath: c.Bath, Output: c.Output}
+		if ok {
+			var b record.Cutout
+			if err := e.Decode(&b); err != nil {
+				return err
+			}
+			if id, tripped := rules.ParseID(b.Trip); tripped {
+				o.Was = cutout.Trip{Set: true, Alarm: id}
+			}
+		}
+		cut, err := cutout.New(o)
+		if err != nil {
+			return fmt.Errorf("open the cut-out of bath %s: %w", c.Bath, err)
+		}
+		a.cuts = append(a.cuts, cut)
+	}
+	return nil
+}
+
+// tellCuts tells the cut-outs of a poll that counts.
+func (a *App) tellCuts() {
+	if len(a.cuts) == 0 {
+		return
+	}
+	for _, s := range a.Snapshots() {
+		for _, c := range a.cuts {
+			if c.Bath() == s.Bath {
+				c.Poll(cutout.PollOf(s))
+			}
+		}
+	}
+}
+
+// recordCuts drafts what the cut-outs did since the last poll. They did it by
+// then: heat that is to be off does not wait for a disk.
+func (a *App) recordCuts(d *draft) {
+	for _, c := range a.cuts {
+		a.cutChanges = append(a.cutChanges, c.Changes()...)
+		if err := c.Fault(); err != nil {
+			a.opt.Logger.Error("cut-out", "error", err)
+		}
+	}
+	for _, ch := range a.cutChanges {
+		b := record.Cutout{Allow: ch.Allow, Why: ch.Why, By: ch.Who}
+		if ch.Trip.Set {
+			b.Trip = ch.Trip.Alarm.String()
+		}
+		d.add(ch.Bath, b)
+		a.opt.Logger.Warn("cut-out", "change", ch.String())
+	}
+	d.then(func() { a.cutChanges = nil })
+}
+
+// HeatBack gives the heat back to a bath after an alarm cut it.
+func (a *App) HeatBack(ctx context.Context, bathName, who string) error {
+	return a.ask(ctx, bathName, func(_ context.Context, d *draft, b *bath) error {
+		for _, c := range a.cuts {
+			if c.Bath() != b.name {
+				continue
+			}
+			if err := c.Reset(who); err != nil {
+				return err
+			}
+			a.recordCuts(d)
+			return nil
+		}
+		return fmt.Errorf("bath %s has no cut-out", b.name)
+	})
+}

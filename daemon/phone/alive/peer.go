@@ -29,7 +29,7 @@ type PeerOptions struct {
 
 // PeerInput is what was heard at one instant, or that time went on.
 type PeerInput struct {
-	At     time.Duration // since we began, on a clock that never goes back
+	At     time.Duration // on a clock that never goes back, wherever it begins
 	Linked bool          // we are connected to the broker, so that we would hear
 	Word   string        // the payload of its status; empty: nothing came
 }
@@ -42,17 +42,18 @@ type Peer struct {
 	awayAt   time.Duration // since when
 	backAt   time.Duration // if word is Online: since when
 	listened time.Duration // so long could we have heard it
-	at       time.Duration // of the input before
+	begun    bool          // there was an input before
+	at       time.Duration // of that
 	told     PeerKind      // what people believe
 }
 
 // Step takes one input, and returns news if there are some. Call it with every
 // status and once a second or so.
 func (p Peer) Step(o PeerOptions, in PeerInput) (Peer, *PeerNews) {
-	if in.Linked && p.word == "" {
+	if in.Linked && p.word == "" && p.begun {
 		p.listened += max(0, in.At-p.at)
 	}
-	p.at = in.At
+	p.begun, p.at = true, in.At
 	switch in.Word {
 	case Online:
 		p = p.online(in.At)

@@ -16,11 +16,12 @@ import (
 // end, and returns what people were told, and when.
 func tale(o alive.PeerOptions, linked func(second int) bool, words map[int]string, until int) []string {
 	o.Site = "Alder Yard"
+	const begins = 1000 * time.Hour // the clock goes on over restarts
 	var p alive.Peer
 	var told []string
 	for s := range until + 1 {
 		var news *alive.PeerNews
-		p, news = p.Step(o, alive.PeerInput{At: time.Duration(s) * time.Second, Linked: linked(s), Word: words[s]})
+		p, news = p.Step(o, alive.PeerInput{At: begins + time.Duration(s)*time.Second, Linked: linked(s), Word: words[s]})
 		if news != nil {
 			told = append(told, fmt.Sprintf("%ds %s %s", s, news.Kind, news.Priority))
 		}

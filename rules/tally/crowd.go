@@ -47,27 +47,32 @@ func mostIn(at []time.Duration, length time.Duration) int {
 // when more than ten have come within the last ten minutes, and ends when fewer
 // than five have.
 func floods(at []time.Duration, watched time.Duration) (n int, lasted time.Duration) {
-	first, flooded, began := 0, false, time.Duration(0)
-	// leaves lets go of what is ten minutes old at now, one by one.
-	leaves := func(now time.Duration, came int) {
-		for first < came && at[first]+shortPeriod <= now {
-			gone := at[first] + shortPeriod
-			first++
-			// Those that leave in the same instant leave together.
-			if flooded && came-first < floodEnds && (first == came || at[first]+shortPeriod > gone) {
-				lasted += min(gone, watched) - began
-				flooded = false
-			}
+	came, left := 0, 0 // of at: at[left:came] are less than ten minutes old
+	flooded, began := false, time.Duration(0)
+	for left < len(at) {
+		now := at[left] + shortPeriod
+		if came < len(at) {
+			now = min(now, at[came])
 		}
-	}
-	for i := range at {
-		leaves(at[i], i)
-		if !flooded && i+1-first > floodBegins {
-			flooded, began = true, at[i]
+		if now >= watched {
+			break
+		}
+		// What comes and what grows old in one instant does so together.
+		for came < len(at) && at[came] == now {
+			came++
+		}
+		for left < came && at[left]+shortPeriod == now {
+			left++
+		}
+		switch {
+		case !flooded && came-left > floodBegins:
+			flooded, began = true, now
 			n++
+		case flooded && came-left < floodEnds:
+			flooded = false
+			lasted += now - began
 		}
 	}
-	leaves(watched, len(at))
 	if flooded {
 		lasted += watched - began
 	}

@@ -106,9 +106,10 @@ func TestFloodsAreThoseThatAClerkFinds(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		length := time.Duration(rapid.IntRange(1, 5400).Draw(t, "length")) * s
 		gap := rapid.SampledFrom([]int{30, 60, 90, 200}).Draw(t, "gap")
+		grid := rapid.SampledFrom([]int{1, 15, 60}).Draw(t, "grid") // so that some come as others grow old
 		var when []time.Duration
 		for now := time.Duration(0); ; {
-			now += time.Duration(rapid.IntRange(0, gap).Draw(t, "after")) * s
+			now += time.Duration(rapid.IntRange(0, gap).Draw(t, "after")/grid*grid) * s
 			if now >= length || len(when) == 200 {
 				break
 			}

@@ -155,6 +155,21 @@ func TestANewBatchForgets(t *testing.T) {
 			t.Errorf("%s: %+v", a.Alarm, a)
 		}
 	}
+	c.found["north"][rules.DishBare].Level = rules.Clear
+	c.does("north", rules.DishBare, alarm.Shelve) // in the new batch: no answer to the old call
+	if a := c.ledger.Annunciations("")[0]; a.Answered.Known {
+		t.Errorf("a call that was forgotten was answered afterwards: %+v", a)
+	}
+}
+
+// A call that becomes silent by design before anybody answered is lost.
+func TestASuppressionEndsACall(t *testing.T) {
+	c := newClerk(t)
+	c.says("north", rules.DishBare, rules.Raised, m)
+	c.ledger.Change("north", c.at, c.wall(), alarm.Change{Alarm: rules.DishBare, From: alarm.Unacknowledged, To: alarm.SuppressedByDesign})
+	if a := c.ledger.Annunciations("")[0]; a.Ended != at(m) || a.Ending != tally.Suppressed || !a.Lost {
+		t.Errorf("got %+v", a)
+	}
 }
 
 // An alarm that is carried over to the next batch out of service is returned and
@@ -202,10 +217,10 @@ func TestARestartForgetsWhereNoBatchIsOpen(t *testing.T) {
 // half a minute apart are watching.
 func TestOnlyWhatIsInTheRecordWasWatched(t *testing.T) {
 	var l tally.Ledger
-	for _, at := range []time.Duration{0, 30 * s, 60 * s, 10 * m, 10*m + 30*s} {
+	for _, at := range []time.Duration{0, 60*s + time.Millisecond, 10 * m, 10*m + 30*s} {
 		l.Seen(at, began.Add(at))
 	}
-	want := []tally.Span{{From: 0, To: m + time.Millisecond}, {From: 10 * m, To: 10*m + 30*s + time.Millisecond}}
+	want := []tally.Span{{From: 0, To: m + 2*time.Millisecond}, {From: 10 * m, To: 10*m + 30*s + time.Millisecond}}
 	if got := l.Watch("", tally.Month{}).Watched; !slices.Equal(got, want) {
 		t.Errorf("watched %v, want %v", got, want)
 	}

@@ -59,6 +59,7 @@ func (c *demoCommand) Run(ctx context.Context, out io.Writer, log *slog.Logger) 
 		Site: yard.site, Source: yard.source, Barometer: yard.barometer, RecordDir: record, Listen: c.Listen,
 		Every: time.Duration(float64(time.Second) / c.Speed), Clock: yard.clock(), Logger: log,
 		Version: version(), Demo: c.Speed, Before: yard.advance, Did: yard.did,
+		Phones: inventedPhones(out, "http://"+c.Listen),
 		Ready: func(address string) {
 			fmt.Fprintf(out, "Alder Yard is invented: two simulated baths at %gx, read through the real drivers.\n", c.Speed)
 			fmt.Fprintf(out, "Open %s and watch; Ctrl-C ends it.\n", address)

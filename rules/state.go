@@ -60,8 +60,14 @@ func (s *State) OilMax() (float64, bool) { return s.hold.oilMax, s.hold.oilSeen 
 // Verdict says what can be said of the hold so far.
 func (s *State) Verdict() Verdict { return s.course.verdict }
 
-// Estimate returns what is thought to be happening in the pan.
-func (s *State) Estimate() balance.Estimate { return s.water.Estimate() }
+// Estimate returns what is thought to be happening in the pan; nothing once the
+// dish is out of it.
+func (s *State) Estimate() balance.Estimate {
+	if s.course.strained() {
+		return balance.Nothing
+	}
+	return s.water.Estimate()
+}
 
 // Findings returns what the rules said last.
 func (s *State) Findings() Findings { return s.last }

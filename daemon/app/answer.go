@@ -55,6 +55,9 @@ func (a *App) LookUp(_ context.Context, token string) (web.Question, error) {
 	c := open[0]
 	q := web.Question{Bath: c.Bath, Alarm: c.What, Priority: c.Priority.String(), Since: c.Wall, Contact: t.Contact}
 	q.Text, q.Advice = a.saidOf(c)
+	if id, known := rules.ParseID(c.What); known && c.Bath != "" {
+		q.Within = alarm.CardOf(id, &a.opt.Site.Limits, a.opt.Site.Units).Within
+	}
 	for _, other := range open[1:] {
 		q.Text += " Also: " + nameOf(other) + "."
 	}

@@ -26,13 +26,27 @@ func (s *State) OilReaches(rig Rig, v Sight, floor float64) Range {
 	if math.IsNaN(v.Room) {
 		v.Room = 20
 	}
+	if s.dish.falls(v) {
+		return Unknown // the walk below takes it that the water reaches the dish
+	}
 	doubt := float64(z90 * quadrature(math.Sqrt(s.dish.givesVar), holdsRel))
-	return Range{
+	r := Range{
 		s.oilReaches(rig, v, floor, doubt),
 		s.oilReaches(rig, v, floor, 0),
 		s.oilReaches(rig, v, floor, -doubt),
 	}
+	if r.P10 < longest && r.P50 >= longest {
+		return Unknown // so near the floor that a little doubt decides whether
+	}
+	return r
 }
+
+// fallsKPerS: a cold top-up takes the oil down by a kelvin or two in minutes;
+// slower than this is the probe's steps.
+const fallsKPerS = -0.004
+
+// falls reports whether the oil cools although the bath is hotter.
+func (d *dish) falls(v Sight) bool { return d.slope < fallsKPerS && v.Bath > d.oil }
 
 // oilReaches walks the oil ahead, with the heat into the dish shifted by ln.
 func (s *State) oilReaches(rig Rig, v Sight, floor, ln float64) float64 {

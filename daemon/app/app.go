@@ -50,6 +50,7 @@ type App struct {
 	cuts     []*cutout.Cutout
 	// cutChanges are not recorded yet.
 	cutChanges []cutout.Change
+	faults     map[*cutout.Cutout]error // that were told
 
 	stops []stop // what Run undoes, last first
 }

@@ -2,11 +2,14 @@ package app
 
 import (
 	"context"
+	"errors"
 	"fmt"
 
 	"bainward/daemon/cutout"
+	"bainward/daemon/phone/calls"
 	"bainward/daemon/record"
 	"bainward/rules"
+	"bainward/rules/alarm"
 )
 
 // Cut is a bath whose heat can be cut, and by what. It is no substitute for a
@@ -18,6 +21,7 @@ type Cut struct {
 
 // openCuts prepares the cut-outs. What cut the heat before a restart keeps it cut.
 func (a *App) openCuts(ctx context.Context) error {
+	a.faults = map[*cutout.Cutout]error{}
 	for _, c := range a.opt.Cuts {
 		e, ok, err := a.record.LastOf(ctx, c.Bath, record.KindCutout)
 		if err != nil {
@@ -61,9 +65,7 @@ func (a *App) tellCuts() {
 func (a *App) recordCuts(d *draft) {
 	for _, c := range a.cuts {
 		a.cutChanges = append(a.cutChanges, c.Changes()...)
-		if err := c.Fault(); err != nil {
-			a.opt.Logger.Error("cut-out", "error", err)
-		}
+		a.noteFault(d, c)
 	}
 	for _, ch := range a.cutChanges {
 		b := record.Cutout{Allow: ch.Allow, Why: ch.Why, By: ch.Who}
@@ -74,6 +76,29 @@ func (a *App) recordCuts(d *draft) {
 		a.opt.Logger.Warn("cut-out", "change", ch.String())
 	}
 	d.then(func() { a.cutChanges = nil })
+}
+
+// noteFault tells once an outage that the output of a cut-out cannot be switched:
+// the log always, people if the heat may still be on. The cut-out keeps the same
+// error through one outage.
+func (a *App) noteFault(d *draft, c *cutout.Cutout) {
+	err := c.Fault()
+	if err == a.faults[c] {
+		return
+	}
+	m := calls.Matter{Subject: "cutout-" + c.Bath(), Priority: alarm.Critical, Fact: c.Bath() + ": heat not cut",
+		Do: "Turn the heat off by hand.", Over: true}
+	var out *cutout.OutputError
+	if errors.As(err, &out) && !out.Allow {
+		m.Over = false
+	}
+	d.happened = append(d.happened, m)
+	d.then(func() {
+		a.faults[c] = err
+		if err != nil {
+			a.opt.Logger.Error("cut-out", "error", err)
+		}
+	})
 }
 
 // HeatBack gives the heat back to a bath after an alarm cut it.

@@ -60,6 +60,10 @@ func (c *checker) pin(path, name string, taken takenPins) string {
 	return name
 }
 
+// maxPulledUp: GPIO2 to GPIO8 are pulled high from power-on until somebody drives
+// them (BCM2835 peripherals manual, table of pulls; from memory).
+const maxPulledUp = 8
+
 // A cut-out through the broker repeats itself, so that a socket that was
 // restarted, or lost a message, knows within a minute.
 const (
@@ -82,6 +86,9 @@ func (c *checker) cutouts(tables []cutoutTable, s *Site, pins takenPins) []Cutou
 		case pin:
 			c.without(path, "a cut-out on a pin", "on", "off", "every_s")
 			cut.Pin = c.pin(path+".pin", t.Pin, pins)
+			if n, err := strconv.Atoi(strings.TrimPrefix(t.Pin, "GPIO")); err == nil && n >= minPin && n <= maxPulledUp {
+				c.addf(path+".pin", "pin = %q is pulled high while the Pi starts, which would allow the heat: choose one of GPIO%d to GPIO%d", t.Pin, maxPulledUp+1, maxPin)
+			}
 			cut.Mode = c.mode(path, t.Mode)
 		case topic:
 			c.without(path, "a cut-out through the broker", "mode")

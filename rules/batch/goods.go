@@ -102,10 +102,11 @@ func (a Ask) weighHerb(g *Goods) {
 		g.BulkL, g.BulkFrom = amount.About(a.Given.HerbBulkML/1000, jugRel), "measured by the maker in a jug"
 	}
 	above := disc(a.dishInside()) * overHerbMM // l
-	g.CoversMl = amount.Propagate(func(x []float64) float64 {
+	covers := func(x []float64) float64 {
 		gaps := math.Max(0, x[0]-larder.TissueL(kg, x[1]))
 		return 1000 * (gaps + above)
-	}, g.BulkL, g.Water.Range)
+	}
+	g.CoversMl = amount.NotBelowZero(amount.Propagate(covers, g.BulkL, g.Water.Range))
 }
 
 // dishInside is the inner diameter of the dish, mm.

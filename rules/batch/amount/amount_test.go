@@ -63,6 +63,16 @@ func TestEndsEmbraceTheMiddle(t *testing.T) {
 	})
 }
 
+// There is no oil below nothing.
+func TestNothingIsTheLeast(t *testing.T) {
+	if got := amount.NotBelowZero(amount.Between(-1, 0.5, 2)); got != amount.Between(0, 0.5, 2) {
+		t.Errorf("got %v", got)
+	}
+	if amount.NotBelowZero(amount.Unknown).Known() {
+		t.Error("what is unknown became known")
+	}
+}
+
 // Scales and jugs on both sides of the water (factors: NIST Handbook 44,
 // appendix C).
 func TestAmountsReadAsOnAScale(t *testing.T) {

@@ -28,3 +28,9 @@ func Times(r Range, f float64) Range {
 	a, b := r.P10*f, r.P90*f
 	return Range{P10: math.Min(a, b), P50: r.P50 * f, P90: math.Max(a, b)}
 }
+
+// NotBelowZero cuts r off at 0: doubts added in squares may lead below it, and
+// there is no oil below nothing.
+func NotBelowZero(r Range) Range {
+	return Range{P10: math.Max(0, r.P10), P50: math.Max(0, r.P50), P90: math.Max(0, r.P90)}
+}

@@ -61,7 +61,7 @@ func FromOil(inKg, outKg, scaleKg float64) (Marc, error) {
 		return Marc{}, fmt.Errorf("weigh oil: %g kg went in and %g kg came out: settle the water and weigh again", inKg, outKg)
 	}
 	in, out := amount.About(inKg, scaleKg/inKg), amount.Between(outKg-scaleKg, outKg, outKg+scaleKg)
-	return Marc{Weighed, notBelowZero(amount.Propagate(minus, in, out))}, nil
+	return Marc{Weighed, amount.NotBelowZero(amount.Propagate(minus, in, out))}, nil
 }
 
 // FromMarc returns the oil in a marc that was weighed wet: what is neither the
@@ -71,11 +71,7 @@ func FromMarc(marcKg float64, dryMatterKg, waterLeftKg amount.Range) (Marc, erro
 	if !(rest.P90 > 0) {
 		return Marc{}, fmt.Errorf("weigh marc: %g kg is less than its herb and water, %.3f kg: weigh again", marcKg, dryMatterKg.P50+waterLeftKg.P50)
 	}
-	return Marc{Weighed, notBelowZero(rest)}, nil
+	return Marc{Weighed, amount.NotBelowZero(rest)}, nil
 }
 
 func minus(x []float64) float64 { return x[0] - x[1] }
-
-func notBelowZero(r amount.Range) amount.Range {
-	return amount.Between(max(0, r.P10), max(0, r.P50), max(0, r.P90))
-}

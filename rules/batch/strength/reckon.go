@@ -115,18 +115,21 @@ func Reckon(passes []Pass) (Result, error) {
 		r.AllWeighed = r.AllWeighed && p.Marc.How == Weighed
 	}
 	f := amount.PropagateAll(walk(passes), in...)
+	for i := range f {
+		f[i] = amount.NotBelowZero(f[i])
+	}
 	for i := range passes {
 		p := f[ofPass*i:]
 		if !(p[1].P50 > 0 && p[2].P50 > 0) {
 			return Result{}, fmt.Errorf("reckon strength: maceration %d: of %.3f kg of oil the marc and the losses leave %.3f kg: weigh again", i+1, p[1].P50, p[2].P50)
 		}
 		r.Passes = append(r.Passes, OfPass{
-			DryKg: p[0], OilInKg: p[1], OilOutKg: notBelowZero(p[2]), SolventRatio: p[3], DER: notBelowZero(p[4]), PerOil: p[5],
+			DryKg: p[0], OilInKg: p[1], OilOutKg: p[2], SolventRatio: p[3], DER: p[4], PerOil: p[5],
 		})
 	}
 	f = f[ofPass*len(passes):]
-	r.PerOil, r.OneTo, r.DER = f[0], f[1], notBelowZero(f[2])
-	r.NewKg, r.OutKg, r.MarcKg, r.LostKg, r.AsideKg, r.DryKg = f[3], notBelowZero(f[4]), f[5], f[6], f[7], f[8]
+	r.PerOil, r.OneTo, r.DER = f[0], f[1], f[2]
+	r.NewKg, r.OutKg, r.MarcKg, r.LostKg, r.AsideKg, r.DryKg = f[3], f[4], f[5], f[6], f[7], f[8]
 	r.Yield = amount.Times(r.OutKg, 1/r.NewKg.P50)
 	return r, nil
 }

@@ -3,7 +3,6 @@ package app
 import (
 	"fmt"
 	"strings"
-	"testing"
 
 	"bainward/daemon/site"
 	"bainward/sensors"
@@ -15,19 +14,14 @@ type stove struct {
 	oil, bath sensors.Address
 }
 
-// manyBaths returns a site with so many baths, all alike; the first is "north".
-func manyBaths(t testing.TB, n int) (*site.Site, []stove) {
-	t.Helper()
-	s, all, err := workshop(n)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return s, all
-}
-
+// workshop returns a site with n baths, all alike; the first is "north", which
+// the kitchen of these tests knows.
 func workshop(n int) (*site.Site, []stove, error) {
 	var text strings.Builder
-	text.WriteString("[site]\nname = \"Alder Yard\"\nelevation_m = 120\n")
+	text.WriteString(`[site]
+name = "Alder Yard"
+elevation_m = 120
+`)
 	all := make([]stove, n)
 	for i := range all {
 		all[i] = stove{
@@ -38,8 +32,14 @@ func workshop(n int) (*site.Site, []stove, error) {
 		if i == 0 {
 			all[i].name = "north"
 		}
-		fmt.Fprintf(&text, "[[bath]]\nname = %q\npan_inside_diameter_mm = 250\ndish_outside_diameter_mm = 205\n"+
-			"dish_base_height_mm = 30\noil_probe = %q\nbath_probe = %q\n", all[i].name, all[i].oil, all[i].bath)
+		fmt.Fprintf(&text, `[[bath]]
+name = %q
+pan_inside_diameter_mm = 250
+dish_outside_diameter_mm = 205
+dish_base_height_mm = 30
+oil_probe = %q
+bath_probe = %q
+`, all[i].name, all[i].oil, all[i].bath)
 	}
 	s, err := site.Parse("alder.toml", []byte(text.String()))
 	return s, all, err

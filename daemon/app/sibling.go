@@ -4,6 +4,8 @@ import (
 	"slices"
 	"strings"
 	"sync"
+	"unicode"
+	"unicode/utf8"
 
 	"bainward/daemon/phone/alive"
 	"bainward/daemon/phone/calls"
@@ -41,6 +43,12 @@ func (a *App) gatherSiblings() {
 	for _, site := range a.opt.Site.Siblings {
 		a.siblings.peers = append(a.siblings.peers, peer{PeerOptions: alive.PeerOptions{Site: site, Expected: true}})
 	}
+}
+
+// sentence is a clause with a capital and a full stop.
+func sentence(s string) string {
+	first, size := utf8.DecodeRuneInString(s)
+	return string(unicode.ToUpper(first)) + strings.TrimSuffix(s[size:], ".") + "."
 }
 
 // linked is a Publisher that can say whether it reaches the broker.
@@ -95,6 +103,6 @@ func (p *peer) step(d *draft, in alive.PeerInput) {
 	d.happened = append(d.happened, calls.Matter{
 		Subject:  "sibling-" + strings.Join(strings.Fields(strings.ToLower(news.Site)), "-"),
 		Priority: news.Priority, Fact: news.Site + " is not watched",
-		Do: news.Text, Over: news.Kind == alive.Watches,
+		Do: sentence(news.Text), Over: news.Kind == alive.Watches,
 	})
 }

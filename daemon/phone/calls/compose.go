@@ -3,6 +3,7 @@ package calls
 import (
 	"fmt"
 	"slices"
+	"strings"
 	"time"
 	"unicode/utf8"
 
@@ -29,7 +30,8 @@ func (s *step) compose(b *bundle) Due {
 	if len(b.items) == 1 {
 		d.Alarm = gravest.alarm()
 		d.Title = gravest.name()
-		d.Text = s.tellOne(b.items[0])
+		d.Title = words(d.Title, titleSize)
+		d.Text = s.tellOne(b.items[0], d.Title)
 	} else {
 		d.Title = fmt.Sprintf("%s + %d more", words(gravest.name(), titleSize-len(" + 1000 more")), len(b.items)-1)
 		d.Text = s.tellSeveral(gravest, names)
@@ -41,9 +43,10 @@ func (s *step) compose(b *bundle) Due {
 // worthTelling: who hears of a call so late should know that nobody answered.
 const worthTelling = time.Minute
 
-// tellOne says the fact, what to do now and the time left. The time left has its
-// room first, then the fact, then as many sentences of advice as fit.
-func (s *step) tellOne(it item) string {
+// tellOne says the fact, unless the title holds it whole, what to do now and the
+// time left. The time left has its room first, then the fact, then as many
+// sentences of advice as fit.
+func (s *step) tellOne(it item, title string) string {
 	fact, do, left := it.call.fact, it.call.do, ""
 	if it.call.alarm() != "" {
 		fact, do, left = s.said(it.call)
@@ -52,7 +55,11 @@ func (s *step) tellOne(it item) string {
 	if open := s.now.At - it.call.at; open >= worthTelling {
 		tail = joined(tail, "Unanswered for "+rules.Minutes(open)+".")
 	}
-	return fitted(words(sentence(fact), textSize/2), do, tail)
+	head := words(sentence(fact), textSize/2)
+	if strings.HasSuffix(title, fact) {
+		head = ""
+	}
+	return fitted(head, do, tail)
 }
 
 // fitted puts as much of do between head and tail as has room.

@@ -102,9 +102,9 @@ func TestWhatIsToldAgainSaysWhatHoldsNow(t *testing.T) {
 	now.At += 6 * time.Minute
 	texts = append(texts, dueOf(t, &b, p, now).Text)
 	want := []string{
-		"Top-up due. Add hot water. 8 min to a bare base.",
-		"Top-up due. Add hot water. 2 min to a bare base. Unanswered for 6 min.",
-		"Top-up due. Add hot water. Unanswered for 12 min.",
+		"Add hot water. 8 min to a bare base.",
+		"Add hot water. 2 min to a bare base. Unanswered for 6 min.",
+		"Add hot water. Unanswered for 12 min.",
 	}
 	for i := range want {
 		if texts[i] != want[i] {

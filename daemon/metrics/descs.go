@@ -3,7 +3,11 @@ package metrics
 import "github.com/prometheus/client_golang/prometheus"
 
 func desc(name, help string, labels ...string) *prometheus.Desc {
-	return prometheus.NewDesc("bainward_"+name, help, append([]string{"bath"}, labels...), nil)
+	return daemonDesc(name, help, append([]string{"bath"}, labels...)...)
+}
+
+func daemonDesc(name, help string, labels ...string) *prometheus.Desc {
+	return prometheus.NewDesc("bainward_"+name, help, labels, nil)
 }
 
 // What is told of each bath. Descriptions are constants in all but name.
@@ -49,4 +53,26 @@ var allDescs = []*prometheus.Desc{
 	water, boilOff, toBare, toDry, herbWater, herbGone, bareSoon, toFloor, toHeld,
 	heatInWater, heatInDish, asks, asked,
 	alarmState, alarmOpen,
+}
+
+// What is told of calls to people, the heartbeat and the cut-outs.
+var (
+	callsReady = daemonDesc("calls_ready", "Whether alarms were proven to reach a person lately.")
+	callsOpen  = daemonDesc("calls_open", "Calls to people that wait for an answer.", "priority")
+	wayWorked  = daemonDesc("last_proof_timestamp_seconds", "When a channel last reached a person, in a test or with an alarm, by the computer's clock.", "contact", "channel")
+
+	notices        = daemonDesc("notices_total", "Messages to people, by what became of them; failed counts tries that are made again.", "channel", "result")
+	noticesWaiting = daemonDesc("notices_waiting", "Messages to people that were neither delivered nor given up yet.", "channel")
+	channelFailing = daemonDesc("channel_failing", "Whether the last try to send through a channel went wrong.", "channel")
+
+	heartbeatCalls    = daemonDesc("heartbeat_calls_total", "Calls that tell somebody elsewhere that all is well, whatever became of them.")
+	heartbeatFailures = daemonDesc("heartbeat_failures_total", "Calls of the heartbeat that did not arrive.")
+
+	cutoutAllowed = desc("cutout_allowed", "Whether the cut-out lets the heat be on; it is no substitute for a safety device.")
+	cutoutTripped = desc("cutout_tripped", "Whether an alarm cut the heat and nobody has given it back; the cut-out is no substitute for a safety device.")
+)
+
+var outwardDescs = []*prometheus.Desc{
+	callsReady, callsOpen, wayWorked, notices, noticesWaiting, channelFailing,
+	heartbeatCalls, heartbeatFailures, cutoutAllowed, cutoutTripped,
 }

@@ -11,6 +11,10 @@
 // place of a temperature that no probe gave. State sets (phase, alarm state)
 // have one series a state, 1 for the state that holds and 0 for the others.
 //
+// How people are called, the heartbeat and the cut-outs (outward.go) are read at
+// each scrape too. A site without one of them has no series of it, so that an
+// alert rule on it stays quiet there.
+//
 // A reckoned figure has a label bound: one in ten chances below p10, half below
 // p50, one in ten above p90.
 //

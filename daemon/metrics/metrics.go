@@ -11,13 +11,17 @@ import (
 	"bainward/sensors"
 )
 
-// Options says what to measure and where to register it. All fields are needed.
+// Options says what to measure and where to register it. All fields but Outward
+// are needed.
 type Options struct {
 	Registerer prometheus.Registerer
 	// Snapshots returns the newest snapshot of each bath. It is called at each
 	// scrape, possibly from several goroutines at once.
 	Snapshots func() []fold.Snapshot
-	Version   string // of the program
+	// Outward returns how people are reached. It is called as Snapshots is. nil:
+	// nothing is told of it.
+	Outward func() Outward
+	Version string // of the program
 }
 
 // Metrics counts what the daemon does. Its methods may be called from several
@@ -43,6 +47,9 @@ func New(o Options) (*Metrics, error) {
 	all := []prometheus.Collector{
 		m.polls, m.commits, m.faults, m.dropped,
 		buildInfo(o.Version), &baths{snapshots: o.Snapshots},
+	}
+	if o.Outward != nil {
+		all = append(all, &outward{now: o.Outward})
 	}
 	for i, c := range all {
 		if err := o.Registerer.Register(c); err != nil {

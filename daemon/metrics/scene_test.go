@@ -53,14 +53,42 @@ func fresh() fold.Snapshot {
 
 func scrape(t *testing.T, snapshots ...fold.Snapshot) (*prometheus.Registry, *metrics.Metrics) {
 	t.Helper()
+	return scrapeOutward(t, metrics.Outward{}, snapshots...)
+}
+
+func scrapeOutward(t *testing.T, o metrics.Outward, snapshots ...fold.Snapshot) (*prometheus.Registry, *metrics.Metrics) {
+	t.Helper()
 	reg := prometheus.NewPedanticRegistry()
 	m, err := metrics.New(metrics.Options{
 		Registerer: reg,
 		Snapshots:  func() []fold.Snapshot { return snapshots },
+		Outward:    func() metrics.Outward { return o },
 		Version:    "1.2.3",
 	})
 	if err != nil {
 		t.Fatal(err)
 	}
 	return reg, m
+}
+
+// calling is how the Alder Yard reaches people: Robin's phone works, the mail to
+// Sorrel never did, a dry pan waits for an answer, and its heat was cut.
+func calling() metrics.Outward {
+	c := &metrics.Calls{
+		Ready: true,
+		Channels: []metrics.Channel{
+			{Name: "robin-phone", Delivered: 7, Withdrawn: 2},
+			{Name: "mail", Waiting: 3, Failing: true, Failed: 5, GaveUp: 1},
+		},
+		Ways: []metrics.Way{
+			{Contact: "Robin", Channel: "robin-phone", Worked: time.UnixMilli(1772356800250)},
+			{Contact: "Sorrel", Channel: "mail"},
+		},
+	}
+	c.Open[alarm.Critical], c.Open[alarm.Medium] = 1, 2
+	return metrics.Outward{
+		Calls:     c,
+		Heartbeat: &metrics.Heartbeat{Calls: 60, Failures: 4},
+		Cutouts:   []metrics.Cutout{{Bath: "north", Tripped: true}, {Bath: "south", Allowed: true}},
+	}
 }

@@ -41,6 +41,7 @@ func (c *checker) rig(path string, t bathTable, b *Bath) {
 			plain(t.DishOutsideDiameter), plain(t.PanInsideDiameter))
 	}
 	b.Rig.WetsBaseG = c.wetsBase(path, t)
+	b.Vessels = c.vessels(path, t)
 }
 
 // assigned remembers what each probe is used for.

@@ -23,7 +23,11 @@ func (c *checker) recipes(tables []recipeTable, elevation float64) []Recipe {
 	seen := map[string]int{}
 	recipes := make([]Recipe, 0, len(tables))
 	for i, t := range tables {
-		recipes = append(recipes, Recipe{Recipe: c.recipe(element("recipe", i), t, elevation, seen)})
+		r := Recipe{Recipe: c.recipe(element("recipe", i), t, elevation, seen), Given: c.measured(element("recipe", i), t)}
+		if r.Given.OilKg > 0 { // the rules and the sheet speak of a volume
+			r.OilML = coldMl(r.Oil, r.Given.OilKg)
+		}
+		recipes = append(recipes, r)
 	}
 	return recipes
 }

@@ -89,6 +89,10 @@
 //	                       sizes of the rig, required
 //	wets_base_g            cold water that just wets the base, weighed; within 0.6 to
 //	                       1.6 of what the sizes make
+//	pan_depth_mm, dish_depth_mm
+//	                       inside; for the plan of a batch, as the two below
+//	dish_kg                the empty dish, 0.05 to 20
+//	hob_w                  heat that gets into the water at full, 100 to 6000 W
 //	oil_probe, bath_probe  such as "28-00000bbb9b13", required
 //	room_probe             baths in one room may share it
 //	wire                   name of the [[wire]] that carries the probes; default: any
@@ -104,7 +108,16 @@
 //
 //	[[recipe]]             none given: the plain recipe
 //	name                   required, unique
-//	herb, fresh, herb_g, oil, oil_ml
+//	herb, fresh, herb_g, oil
+//	oil_ml                 1 to 100,000; or instead, better for a plan,
+//	oil_g                  the oil weighed
+//	oil_measured_at_c      of oil_ml, 5 to 120, default 20: warm oil takes more room
+//	herb_bulk_ml           herb_g of the chopped herb, pressed into a jug
+//	sample_fresh_g, sample_dried_g
+//	                       a handful of fresh herb weighed before and after drying:
+//	                       how much of it is water
+//	sample_oven_dried      true: until it lost no more; default: in air until it crackled
+//	press                  how the herb is strained: "none" (default), "hand" or "screw"
 //	hold_min               1 to 1440, default 120
 //	macerations            1 to 10, default 1
 //	floor_below_boiling_c  default 15; or instead

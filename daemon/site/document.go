@@ -121,6 +121,10 @@ type bathTable struct {
 	DishOutsideDiameter float64 `toml:"dish_outside_diameter_mm"`
 	DishBaseHeight      float64 `toml:"dish_base_height_mm"`
 	WetsBase            float64 `toml:"wets_base_g"`
+	PanDepth            float64 `toml:"pan_depth_mm"`
+	DishDepth           float64 `toml:"dish_depth_mm"`
+	DishKg              float64 `toml:"dish_kg"`
+	HobW                float64 `toml:"hob_w"`
 	OilProbe            string  `toml:"oil_probe"`
 	BathProbe           string  `toml:"bath_probe"`
 	RoomProbe           string  `toml:"room_probe"`
@@ -144,6 +148,13 @@ type recipeTable struct {
 	HerbG             float64 `toml:"herb_g"`
 	Oil               string  `toml:"oil"`
 	OilML             float64 `toml:"oil_ml"`
+	OilG              float64 `toml:"oil_g"`
+	OilMeasuredAt     float64 `toml:"oil_measured_at_c"`
+	HerbBulkML        float64 `toml:"herb_bulk_ml"`
+	SampleFreshG      float64 `toml:"sample_fresh_g"`
+	SampleDriedG      float64 `toml:"sample_dried_g"`
+	SampleOven        bool    `toml:"sample_oven_dried"`
+	Press             string  `toml:"press"`
 	HoldMin           int64   `toml:"hold_min"`
 	Macerations       int64   `toml:"macerations"`
 	FloorBelowBoiling float64 `toml:"floor_below_boiling_c"`

@@ -123,6 +123,7 @@ func (s *Site) explainBath(b *strings.Builder, bath Bath) {
 		fmt.Fprintf(b, "  base  wetted by %s g of cold water, as weighed (by the ruler: %.0f g); the weight counts\n",
 			plain(r.WetsBaseG), ruled(r.PanInsideDiameter, r.DishBaseHeight))
 	}
+	explainVessels(b, bath.Vessels)
 	for role, address := range bath.Probes {
 		role := sensors.Role(role)
 		if address == 0 {
@@ -149,7 +150,7 @@ func (s *Site) explainRecipe(b *strings.Builder, r Recipe, first bool) {
 	if first {
 		b.WriteString(" (used when none is named)")
 	}
-	if what := ingredients(r.Recipe); what != "" {
+	if what := ingredients(r); what != "" {
 		b.WriteString(": " + what)
 	}
 	b.WriteString(".\n")
@@ -166,12 +167,13 @@ func (s *Site) explainRecipe(b *strings.Builder, r Recipe, first bool) {
 		ceiling = s.Units.Temp(r.CeilingC)
 	}
 	fmt.Fprintf(b, "  %s; hold %s from %s up; too hot above %s\n", passes, rules.Minutes(r.Hold), floor, ceiling)
+	s.explainGiven(b, r)
 	if changed := changedRules(s.Limits, r.Limits); len(changed) > 0 {
 		fmt.Fprintf(b, "  limits of its own for: %s\n", strings.Join(changed, ", "))
 	}
 }
 
-func ingredients(r rules.Recipe) string {
+func ingredients(r Recipe) string {
 	var parts []string
 	if r.Herb != "" {
 		state := "dried"
@@ -185,7 +187,10 @@ func ingredients(r rules.Recipe) string {
 	}
 	if r.OilML > 0 || r.Oil != "" {
 		oil := strings.TrimSpace(r.Oil + " oil")
-		if r.OilML > 0 {
+		switch {
+		case r.Given.OilKg > 0:
+			oil = plain(r.Given.OilKg*1000) + " g " + oil
+		case r.OilML > 0:
 			oil = plain(r.OilML) + " ml " + oil
 		}
 		parts = append(parts, "in "+oil)

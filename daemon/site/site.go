@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"bainward/rules"
+	"bainward/rules/batch"
 	"bainward/sensors"
 )
 
@@ -73,17 +74,19 @@ type Broker struct {
 
 // Bath is a pan with its dish and probes.
 type Bath struct {
-	Name   string
-	Rig    rules.Rig
-	Probes [sensors.RoleCount]sensors.Address // by role; 0: not fitted
-	Wire   string                             // name of a Wire; empty: any
+	Name    string
+	Rig     rules.Rig
+	Vessels batch.Vessels                      // sizes that only a plan needs; what is not given is 0
+	Probes  [sensors.RoleCount]sensors.Address // by role; 0: not fitted
+	Wire    string                             // name of a Wire; empty: any
 }
 
-// Recipe is what one maceration asks for, complete, and the limits that hold
-// while it is made.
+// Recipe is what one maceration asks for, complete, the limits that hold while
+// it is made, and what the maker measured of herb and oil for its plan.
 type Recipe struct {
 	rules.Recipe
 	Limits rules.Limits
+	Given  batch.Given
 }
 
 // DefaultListen is where the pages are served when the file names no address:

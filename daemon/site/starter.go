@@ -119,6 +119,10 @@ pan_inside_diameter_mm = 250    # CHANGE: measure the pan inside
 dish_outside_diameter_mm = 205  # CHANGE: measure the dish outside, at the water
 dish_base_height_mm = 30        # CHANGE: from the pan floor to the base of the dish
 # wets_base_g = 1430            # better than the ruler: weigh the cold water that just wets the base
+# pan_depth_mm = 120            # these four, measured inside and weighed empty, let "bainward
+# dish_depth_mm = 65            # plan" say whether the pan overflows, the dish floats or is
+# dish_kg = 1.2                 # too full, and when the water boils
+# hob_w = 900                   # heat that gets into the water at full
 # Which probe is which is a guess. Warm one in your hand, run "bainward probes"
 # again, see whose reading rose, and correct the lines below.
 `
@@ -139,7 +143,7 @@ name = "plain"                  # CHANGE: one [[recipe]] for each oil you make
 # fresh = true                  # fresh herb brings water along; dried does not
 # herb_g = 220
 # oil = "sunflower"
-# oil_ml = 800
+# oil_ml = 800                  # or better, weighed: oil_g = 735
 hold_min = 120                  # how long the oil is held warm, minutes
 macerations = 1                 # how often fresh herb goes into the same oil
 # floor_below_boiling_c = 15    # the hold counts from so far below the boiling point, or instead:

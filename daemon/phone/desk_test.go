@@ -158,6 +158,36 @@ func TestWhatIsOldIsGivenUp(t *testing.T) {
 	})
 }
 
+// What is too old when it is handed over, or grows so while it waits its turn, is
+// given up without a try.
+func TestWhatIsTooOldToBeNewsIsNotSent(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		w := &wire{name: "phone"}
+		d := open(t, phone.Options{}, w)
+		d.Hand(phone.Resumed(calls.Waiting{Due: raised("1", alarm.High, "phone").Due, Since: time.Hour, Tries: 7}, 8*time.Hour))
+		pass(time.Second)
+		wantResults(t, d, "1", "gave-up 7")
+		if len(w.begun()) != 0 {
+			t.Errorf("sent %+v", w.begun())
+		}
+	})
+}
+
+// A notice that fails again and again keeps no other from its turn.
+func TestEveryNoticeHasItsTurn(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		w := &wire{name: "phone", does: busy(time.Minute)}
+		d := open(t, phone.Options{}, w)
+		d.Hand(raised("1", alarm.Medium, "phone"), raised("2", alarm.Medium, "phone"), raised("3", alarm.Medium, "phone"))
+		pass(30 * time.Minute)
+		for _, id := range []string{"1", "2", "3"} {
+			if n := len(w.starts(id, time.Now())); n < 5 {
+				t.Errorf("notice %s was tried %d times in half an hour", id, n)
+			}
+		}
+	})
+}
+
 // A channel that hangs delays no other one, and Hand not at all.
 func TestAChannelThatHangsDelaysNobody(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {

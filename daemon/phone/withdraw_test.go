@@ -175,3 +175,24 @@ func TestTheEndCutsTriesOff(t *testing.T) {
 		}
 	})
 }
+
+// A notice whose picture is still being drawn when somebody answers is not sent.
+func TestTheLastLookIsRightBeforeSending(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		w := &wire{name: "phone"}
+		d := open(t, phone.Options{Finish: func(n notice.Notice, _ []string) notice.Notice {
+			time.Sleep(5 * time.Second)
+			return n
+		}}, w)
+		d.Hand(raised("1", alarm.Critical, "phone"), raised("2", alarm.Critical, "phone"))
+		pass(4 * time.Second)
+		_ = d.Settle([]string{callOf("1")}, func() error { pass(3 * time.Second); return nil })
+		err := d.Settle([]string{callOf("2")}, func() error { pass(3 * time.Second); return errDown })
+		pass(time.Minute)
+		if len(w.starts("1", time.Now())) != 0 || len(w.starts("2", time.Now())) != 1 || !errors.Is(err, errDown) {
+			t.Errorf("sent %+v", w.begun())
+		}
+		wantResults(t, d, "1", "withdrawn 0")
+		wantResults(t, d, "2", "delivered 1")
+	})
+}

@@ -13,12 +13,12 @@ import (
 // Book is empty. A Book is a value: Step returns another and leaves the old one
 // as it was.
 type Book struct {
-	open    []call    // in the order in which they were opened
-	owed    []owed    // that something is over, not yet told
-	waiting []Waiting // notices on their way, in order
-	sent    []mark    // of the last Span
-	opened  latest    // calls
-	issued  latest    // notices
+	open    []call     // in the order in which they were opened
+	owed    []owed     // that something is over, not yet told
+	waiting []*Waiting // notices on their way, in order; never changed, but replaced
+	sent    []mark     // of the last Span
+	opened  latest     // calls
+	issued  latest     // notices
 }
 
 // call is one occurrence of an alarm, or a matter, that wants a person.
@@ -49,10 +49,15 @@ type way struct {
 
 // owed is a person to be told that a call is over.
 type owed struct {
-	call             call // without told
-	how              How
-	who              string
+	*past
 	contact, channel string
+}
+
+// past is a call that has ended. It never changes.
+type past struct {
+	call call // without told
+	how  How
+	who  string
 }
 
 // mark remembers that a notice left.
@@ -123,11 +128,13 @@ type Waiting struct {
 // Waiting lists the notices that have not arrived, to be handed over again after
 // a restart. Of the calls that they tell of, only those still open are named.
 func (b *Book) Waiting() []Waiting {
-	all := slices.Clone(b.waiting)
-	for i := range all {
-		if w := &all[i]; w.Kind != notice.Over {
-			w.Calls = slices.DeleteFunc(slices.Clone(w.Calls), func(id string) bool { return b.find(id) == nil })
+	all := make([]Waiting, 0, len(b.waiting))
+	for _, kept := range b.waiting {
+		w := *kept
+		if w.Kind != notice.Over {
+			w.Calls = slices.DeleteFunc(slices.Clone(w.Calls), func(id string) bool { return !b.isOpen(id) })
 		}
+		all = append(all, w)
 	}
 	return all
 }
@@ -143,6 +150,8 @@ func (b *Book) find(id string) *call {
 	}
 	return nil
 }
+
+func (b *Book) isOpen(id string) bool { return b.find(id) != nil }
 
 // about returns the open call about a subject: there is at most one.
 func (b *Book) about(bath, what string) *call {

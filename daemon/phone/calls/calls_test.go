@@ -95,7 +95,9 @@ func TestQuietHoursHushWhatIsNotGrave(t *testing.T) {
 	h.now.Wall = nine.Add(15 * time.Hour) // midnight
 	h.pass(time.Second)
 	for _, id := range []rules.ID{rules.TopUpDue, rules.DishBare, rules.BoilingDry} {
-		h.step(h.comes("north", id, alarm.Unacknowledged, ""))
+		if due := h.step(h.comes("north", id, alarm.Unacknowledged, "")); len(due) != 1 || due[0].Contact != "Robin" {
+			t.Errorf("%s: told at once: %+v", id, due)
+		}
 		h.pass(20 * time.Minute)
 		for _, s := range h.sent {
 			if quiet := s.Priority == alarm.Medium && s.Contact == "Robin"; s.Quiet != quiet {
@@ -298,5 +300,28 @@ func TestWhatHasArrivedIsNotHandedOverAgain(t *testing.T) {
 	}
 	if !tried {
 		t.Errorf("the tries of %s are forgotten: %+v", sorrels, h.book.Waiting())
+	}
+}
+
+// A critical alarm does not wait for a lesser notice that has just gone to the
+// same phone; one as grave waits for no more than GroupWithin.
+func TestTheGraverDoesNotWaitForTheLesser(t *testing.T) {
+	h := newHouse(t, yard())
+	h.step(h.comes("north", rules.TopUpDue, alarm.Unacknowledged, ""))
+	h.pass(time.Second)
+	if due := h.step(h.comes("north", rules.DishBare, alarm.Unacknowledged, "")); len(due) != 1 {
+		t.Errorf("a high alarm a second after a medium one: %+v", due)
+	}
+	h.pass(time.Second)
+	if due := h.step(h.comes("north", rules.BoilingDry, alarm.Unacknowledged, "")); len(due) != 1 {
+		t.Errorf("a critical alarm a second after a high one: %+v", due)
+	}
+	h.pass(time.Second)
+	h.step(h.comes("south", rules.BoilingDry, alarm.Unacknowledged, ""), h.comes("south", rules.TopUpDue, alarm.Unacknowledged, ""))
+	if due := h.pass(8 * time.Second); len(due) != 0 {
+		t.Errorf("it did not wait to be joined: %+v", due)
+	}
+	if due := h.pass(time.Second); len(due) != 1 || len(due[0].Calls) != 2 {
+		t.Errorf("after ten seconds: %+v", due)
 	}
 }

@@ -129,9 +129,10 @@ func checkLoudness(t fataler, h *house, d calls.Due) {
 // in bursts; see is shown the house after every second.
 func flood(rt *rapid.T, h *house, ids []rules.ID, see func()) {
 	const lasts = 630
+	h.now.Minute = rapid.SampledFrom([]int{9 * 60, 23 * 60}).Draw(rt, "minute")
 	var bursts [lasts]int
 	for range rapid.IntRange(1, 8).Draw(rt, "bursts") {
-		bursts[rapid.IntRange(0, lasts-1).Draw(rt, "second")] = rapid.IntRange(1, 80).Draw(rt, "size")
+		bursts[rapid.IntRange(0, lasts-1).Draw(rt, "second")] = rapid.IntRange(1, 50).Draw(rt, "size")
 	}
 	for _, size := range bursts {
 		h.now.At += time.Second

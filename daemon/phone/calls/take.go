@@ -24,20 +24,22 @@ func (o Opened) take(b *Book, at time.Duration, wall time.Time) {
 	// "It is over", told after the next one began, would be a lie.
 	about := subject(o.Bath, o.What)
 	b.owed = slices.DeleteFunc(b.owed, func(w owed) bool { return Subject(w.call.id) == about })
-	b.waiting = slices.DeleteFunc(b.waiting, func(w Waiting) bool {
+	b.waiting = slices.DeleteFunc(b.waiting, func(w *Waiting) bool {
 		return w.Kind == notice.Over && slices.ContainsFunc(w.Calls, func(id string) bool { return Subject(id) == about })
 	})
 }
 
 func (d Due) take(b *Book, at time.Duration, _ time.Time) {
 	b.issued.add(at, d.ID)
-	b.sent = slices.DeleteFunc(b.sent, func(m mark) bool { return at-m.at >= Span })
+	for len(b.sent) > 0 && at-b.sent[0].at >= Span { // they are in order
+		b.sent = b.sent[1:]
+	}
 	b.sent = append(b.sent, mark{at: at, contact: d.Contact, channel: d.Channel, rank: rankOf(d.Kind, d.Priority)})
 	if d.Kind == notice.Over {
 		b.owed = slices.DeleteFunc(b.owed, func(w owed) bool {
 			return w.contact == d.Contact && w.channel == d.Channel && slices.Contains(d.Calls, w.call.id)
 		})
-		b.waiting = append(b.waiting, Waiting{Due: d, Since: at})
+		b.waiting = append(b.waiting, &Waiting{Due: d, Since: at})
 		return
 	}
 	open := false
@@ -48,8 +50,8 @@ func (d Due) take(b *Book, at time.Duration, _ time.Time) {
 		}
 	}
 	if open {
-		b.waiting = slices.DeleteFunc(b.waiting, func(w Waiting) bool { return d.Supersedes(w.Due) })
-		b.waiting = append(b.waiting, Waiting{Due: d, Since: at})
+		b.waiting = slices.DeleteFunc(b.waiting, func(w *Waiting) bool { return d.Supersedes(w.Due) })
+		b.waiting = append(b.waiting, &Waiting{Due: d, Since: at})
 	}
 }
 
@@ -77,27 +79,29 @@ func (e Ended) take(b *Book, _ time.Duration, _ time.Time) {
 	b.open = slices.Delete(b.open, i, i+1)
 	everyone := over.told
 	over.told = nil
+	ended := &past{call: over, how: e.How, who: e.Who}
 	for _, t := range everyone {
 		if t.contact == e.Who {
 			continue // who answered knows
 		}
 		for _, w := range t.ways {
-			b.owed = append(b.owed, owed{call: over, how: e.How, who: e.Who, contact: t.contact, channel: w.channel})
+			b.owed = append(b.owed, owed{past: ended, contact: t.contact, channel: w.channel})
 		}
 	}
 	// What is still on its way about ended calls alone is withdrawn.
-	b.waiting = slices.DeleteFunc(b.waiting, func(w Waiting) bool {
-		return w.Kind != notice.Over && !slices.ContainsFunc(w.Calls, func(id string) bool { return b.find(id) != nil })
+	b.waiting = slices.DeleteFunc(b.waiting, func(w *Waiting) bool {
+		return w.Kind != notice.Over && slices.Contains(w.Calls, e.Call) && !slices.ContainsFunc(w.Calls, b.isOpen)
 	})
 }
 
 func (t Tried) take(b *Book, _ time.Duration, _ time.Time) {
-	i := slices.IndexFunc(b.waiting, func(w Waiting) bool { return w.ID == t.Notice })
+	i := slices.IndexFunc(b.waiting, func(w *Waiting) bool { return w.ID == t.Notice })
 	if i < 0 {
 		return
 	}
-	w := &b.waiting[i]
+	w := *b.waiting[i]
 	w.Tries = max(w.Tries, t.Try)
+	b.waiting[i] = &w
 	for _, id := range w.Calls {
 		if c := b.find(id); c != nil {
 			c.toldTo(w.Contact).way(w.Channel).went(t.Result)

@@ -11,6 +11,7 @@ const vibrations = {
 };
 
 const late = 2 * 60 * 1000; // ms from which a message says when it was sent
+const oldest = 24 * 60 * 60 * 1000; // ms that none is on its way
 const pictureWait = 5000; // ms that a picture may take
 
 self.addEventListener("install", () => self.skipWaiting());
@@ -46,7 +47,7 @@ function options(call) {
   const shown = {
     body: dated(call),
     lang: "en",
-    timestamp: Date.parse(call.wall) || Date.now(),
+    timestamp: sent(call),
     data: { link: call.link ?? "", id: call.id },
     silent: call.quiet,
     requireInteraction: wants && urgent && !call.quiet,
@@ -58,11 +59,19 @@ function options(call) {
   return shown;
 }
 
+// sent is when the daemon sent it, by its clock. Of a clock that cannot be right,
+// as after a start without network, nothing is believed: a browser drops a
+// notification of last week without a word.
+function sent(call) {
+  const age = Date.now() - Date.parse(call.wall);
+  return age >= 0 && age < oldest ? Date.now() - age : Date.now();
+}
+
 // dated says of when an old message is: the time left in it has run since.
 function dated(call) {
-  const sent = Date.parse(call.wall);
-  if (!sent || Date.now() - sent < late) return call.text;
-  const clock = new Date(sent).toLocaleTimeString([], { hour: "2-digit", minute: "2-digit" });
+  const at = sent(call);
+  if (Date.now() - at < late) return call.text;
+  const clock = new Date(at).toLocaleTimeString([], { hour: "2-digit", minute: "2-digit" });
   return `From ${clock}: ${call.text}`;
 }
 

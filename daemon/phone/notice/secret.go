@@ -8,17 +8,24 @@ import (
 )
 
 // Secret is a password, a key or an address that works like one. It shows
-// itself to nobody: neither fmt, nor slog, nor JSON prints it.
-type Secret struct{ text string }
+// itself to nobody: neither fmt, nor slog, nor JSON prints it. It holds the text
+// by a pointer, for of an unexported field fmt calls no method and prints what
+// lies in it: an address of the memory, then.
+type Secret struct{ text *string }
 
 // NewSecret keeps text secret.
-func NewSecret(text string) Secret { return Secret{text} }
+func NewSecret(text string) Secret { return Secret{&text} }
 
 // Reveal returns the text, for the one place that needs it.
-func (s Secret) Reveal() string { return s.text }
+func (s Secret) Reveal() string {
+	if s.text == nil {
+		return ""
+	}
+	return *s.text
+}
 
 // Set reports whether there is one.
-func (s Secret) Set() bool { return s.text != "" }
+func (s Secret) Set() bool { return s.Reveal() != "" }
 
 const hidden = "[secret]"
 
@@ -57,10 +64,10 @@ func Redact(err error, secrets ...Secret) error {
 // Clean returns text without the secrets and their parts.
 func Clean(text string, secrets ...Secret) string {
 	for _, s := range secrets {
-		if len(s.text) >= shortest {
-			text = strings.ReplaceAll(text, s.text, hidden)
+		if len(s.Reveal()) >= shortest {
+			text = strings.ReplaceAll(text, s.Reveal(), hidden)
 		}
-		for _, part := range strings.FieldsFunc(s.text, cuts) {
+		for _, part := range strings.FieldsFunc(s.Reveal(), cuts) {
 			if len(part) >= shortest && !plainWords[part] {
 				text = strings.ReplaceAll(text, part, hidden)
 			}

@@ -18,7 +18,9 @@ func TestASecretShowsItselfToNobody(t *testing.T) {
 	holder := struct {
 		S Secret
 		P *Secret
-	}{s, &s}
+		s Secret
+		p *Secret
+	}{s, &s, s, &s}
 	var log strings.Builder
 	slog.New(slog.NewTextHandler(&log, nil)).Info("x", "secret", s, "holder", holder)
 	inJSON, err := json.Marshal(holder)

@@ -139,9 +139,6 @@ func (b *Book) Waiting() []Waiting {
 	return all
 }
 
-// Idle reports whether nothing is open, owed or on its way.
-func (b *Book) Idle() bool { return len(b.open)+len(b.owed)+len(b.waiting) == 0 }
-
 func (b *Book) find(id string) *call {
 	for i := range b.open {
 		if b.open[i].id == id {

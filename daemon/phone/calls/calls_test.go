@@ -1,6 +1,7 @@
 package calls_test
 
 import (
+	"reflect"
 	"slices"
 	"strings"
 	"testing"
@@ -323,5 +324,70 @@ func TestTheGraverDoesNotWaitForTheLesser(t *testing.T) {
 	}
 	if due := h.pass(time.Second); len(due) != 1 || len(due[0].Calls) != 2 {
 		t.Errorf("after ten seconds: %+v", due)
+	}
+}
+
+// News that one occurrence is over, held back until the next has begun, is not
+// told any more: it would be taken for news of that.
+func TestStaleNewsOfAnEndIsDropped(t *testing.T) {
+	h := newHouse(t, yard())
+	for range 3 { // use up the budget of such news
+		h.step(h.comes("north", rules.TopUpDue, alarm.Unacknowledged, ""))
+		h.pass(11 * time.Second)
+		h.step(h.comes("north", rules.TopUpDue, alarm.ReturnedUnacknowledged, ""))
+		h.pass(11 * time.Second)
+	}
+	first := h.sent[len(h.sent)-1]
+	h.step(h.comes("north", rules.TopUpDue, alarm.Unacknowledged, ""))
+	for _, w := range h.book.Waiting() {
+		if w.Kind == notice.Over {
+			t.Errorf("still on its way: %+v", w)
+		}
+	}
+	for _, d := range h.pass(30 * time.Minute) {
+		if d.Kind == notice.Over {
+			t.Errorf("while it calls, it is told that it is over: %+v", d)
+		}
+	}
+	if first.Kind == notice.Over {
+		t.Errorf("the budget was not used up: %+v", first)
+	}
+}
+
+// A notice that was given up or withdrawn is not on its way any more.
+func TestWhatWasGivenUpIsNotOnItsWay(t *testing.T) {
+	for _, r := range []calls.Result{calls.Delivered, calls.GaveUp, calls.Withdrawn} {
+		h := newHouse(t, yard())
+		due := h.step(h.comes("north", rules.DishBare, alarm.Unacknowledged, ""))
+		h.step(calls.Tried{Notice: due[0].ID, Try: 1, Result: calls.Failed})
+		if n := len(h.book.Waiting()); n != 2 {
+			t.Errorf("%d notices wait after a failed try, want Robin's and Sorrel's", n)
+		}
+		h.step(calls.Tried{Notice: due[0].ID, Try: 2, Result: r})
+		for _, w := range h.book.Waiting() {
+			if w.ID == due[0].ID {
+				t.Errorf("%s, and it is still on its way", r)
+			}
+		}
+	}
+}
+
+// A book is a value: what one draft does to it, another does not see.
+func TestTwoDraftsOfOneBookKnowNothingOfEachOther(t *testing.T) {
+	h := newHouse(t, yard())
+	h.step(h.comes("north", rules.DishBare, alarm.Unacknowledged, ""))
+	h.pass(7 * time.Minute)
+	h.now.At += time.Second
+	draft := func(bath string) (calls.Book, []calls.Fact) {
+		return h.book.Step(h.plan, h.now, []calls.Happening{h.comes(bath, rules.BoilingDry, alarm.Unacknowledged, ""), h.comes("north", rules.DishBare, alarm.Acknowledged, bath)})
+	}
+	kept, facts := draft("east")
+	draft("west")
+	want := h.refold()
+	for _, f := range facts {
+		want.Take(h.now.At, h.now.Wall, f)
+	}
+	if !reflect.DeepEqual(kept, want) {
+		t.Errorf("the first draft became\n%+v\nwant\n%+v", kept, want)
 	}
 }

@@ -48,6 +48,7 @@ type BathView struct {
 	Pan      template.HTML
 	Trace    template.HTML
 	Log      []LogLine
+	Cutout   *Cutout // nil: it has none
 }
 
 // LogLine is one entry of the record in words.
@@ -89,8 +90,8 @@ func Windows(shown time.Duration) []Window {
 	return w
 }
 
-// ViewOf gathers what a page shows of s. The drawings and the log are left for
-// the caller, who knows where they come from.
+// ViewOf gathers what a page shows of s. The drawings, the log and the cut-out are
+// left for the caller, who knows where they come from.
 func ViewOf(s fold.Snapshot, recipes []string) (BathView, error) {
 	var pan bytes.Buffer
 	if err := DrawPan(&pan, s, PanID(s.Bath), false); err != nil {

@@ -193,7 +193,7 @@ func (a *App) runOutward(ctx context.Context, running *sync.WaitGroup) {
 func (a *App) handler() (http.Handler, error) {
 	registry := prometheus.NewRegistry()
 	registry.MustRegister(collectors.NewGoCollector(), collectors.NewProcessCollector(collectors.ProcessCollectorOpts{}))
-	m, err := metrics.New(metrics.Options{Registerer: registry, Snapshots: a.Snapshots, Version: a.opt.Version})
+	m, err := metrics.New(metrics.Options{Registerer: registry, Snapshots: a.Snapshots, Outward: a.outward, Version: a.opt.Version})
 	if err != nil {
 		return nil, err
 	}
@@ -202,8 +202,12 @@ func (a *App) handler() (http.Handler, error) {
 	if a.phones != nil {
 		called = a
 	}
+	var cut web.Cutouts
+	if len(a.cuts) > 0 {
+		cut = a
+	}
 	return web.New(web.Options{
-		View: a, Doer: a, Logger: a.opt.Logger, Phones: called,
+		View: a, Doer: a, Logger: a.opt.Logger, Phones: called, Cutouts: cut,
 		Metrics: promhttp.HandlerFor(registry, promhttp.HandlerOpts{EnableOpenMetrics: true}),
 	})
 }

@@ -1,6 +1,7 @@
 package app
 
 import (
+	"cmp"
 	"fmt"
 
 	"bainward/daemon/record"
@@ -90,6 +91,16 @@ func inWords(e record.Entry, units rules.Units) (line dashboards.LogLine, mark d
 		if b.By != "" {
 			line.Text += ", " + b.By
 		}
+	case record.KindCutout:
+		var b record.Cutout
+		if err = e.Decode(&b); err == nil {
+			line.Text = cutoutInWords(b)
+		}
+	case record.KindAttempt:
+		var b record.Attempt
+		if err = e.Decode(&b); err == nil && b.Result == record.GaveUp {
+			line.Text = "a message could not be delivered: " + cmp.Or(b.Said, "nobody said why")
+		}
 	case record.KindCorrection:
 		var b record.Correction
 		if err = e.Decode(&b); err == nil {
@@ -110,4 +121,16 @@ func inWords(e record.Entry, units rules.Units) (line dashboards.LogLine, mark d
 		}
 	}
 	return line, mark, err
+}
+
+// cutoutInWords says what became of the heat, and who gave it back if that is why.
+func cutoutInWords(b record.Cutout) string {
+	text := "heat cut: " + b.Why
+	if b.Allow {
+		text = "heat allowed: " + b.Why
+	}
+	if b.By != "" {
+		text += " (given back by " + b.By + ")"
+	}
+	return text
 }

@@ -37,7 +37,7 @@ func (s *server) state() siteJSON {
 		out.Recipes = []string{}
 	}
 	for _, b := range s.view.Snapshots() {
-		out.Baths = append(out.Baths, bathOf(b, s.ages.of(b, time.Now())))
+		out.Baths = append(out.Baths, s.bathNow(b))
 	}
 	return out
 }
@@ -46,8 +46,15 @@ func (s *server) apiBaths(w http.ResponseWriter, _ *http.Request) { s.sendJSON(w
 
 func (s *server) apiBath(w http.ResponseWriter, r *http.Request) {
 	if b, ok := s.apiFind(w, r); ok {
-		s.sendJSON(w, bathOf(b, s.ages.of(b, time.Now())))
+		s.sendJSON(w, s.bathNow(b))
 	}
+}
+
+// bathNow is what programs and open pages read of a bath at this instant.
+func (s *server) bathNow(b fold.Snapshot) bathJSON {
+	out := bathOf(b, s.ages.of(b, time.Now()))
+	out.Cutout = cutoutJSONOf(s.cutoutOf(b.Bath))
+	return out
 }
 
 type lineJSON struct {

@@ -37,6 +37,7 @@ func (s *server) home(w http.ResponseWriter, r *http.Request) {
 			return
 		}
 		v.Age = s.ages.of(b, time.Now()).Seconds()
+		v.Cutout = s.cutoutOf(b.Bath)
 		page.Baths = append(page.Baths, v)
 	}
 	s.render(w, r, func(out *bytes.Buffer) error { return s.pages.Render(out, page) })
@@ -77,6 +78,7 @@ func (s *server) wholeView(ctx context.Context, b fold.Snapshot, last time.Durat
 		return v, err
 	}
 	v.Age = s.ages.of(b, time.Now()).Seconds()
+	v.Cutout = s.cutoutOf(b.Bath)
 	trace, err := s.view.Trace(ctx, b.Bath, last)
 	if err != nil {
 		s.log.Error("read trace for page", "bath", b.Bath, "err", err)

@@ -99,6 +99,8 @@ type bathJSON struct {
 
 	Ahead    []dashboards.Figure `json:"ahead"`
 	Reckoned []dashboards.Figure `json:"reckoned"`
+
+	Cutout *cutoutJSON `json:"cutout"` // null: the bath has none
 }
 
 func bathOf(s fold.Snapshot, age time.Duration) bathJSON {

@@ -17,6 +17,7 @@ type Options struct {
 	Logger  *slog.Logger // required
 	Metrics http.Handler // served at /metrics; nil: nothing there
 	Phones  Phones       // nil: nobody is called, and the pages show nothing of it
+	Cutouts Cutouts      // nil: no bath has a cut-out, and the pages show nothing of it
 }
 
 func (o Options) validate() error {
@@ -35,7 +36,8 @@ func (o Options) validate() error {
 type server struct {
 	view    View
 	doer    Doer
-	phones  Phones // may be nil
+	phones  Phones  // may be nil
+	cutouts Cutouts // may be nil
 	log     *slog.Logger
 	pages   *dashboards.Pages
 	assets  string
@@ -61,7 +63,7 @@ func New(o Options) (http.Handler, error) {
 		return nil, fmt.Errorf("start web pages: %w", err)
 	}
 	s := &server{
-		view: o.View, doer: o.Doer, phones: o.Phones, log: o.Logger, pages: pages, assets: version,
+		view: o.View, doer: o.Doer, phones: o.Phones, cutouts: o.Cutouts, log: o.Logger, pages: pages, assets: version,
 		ages: newAges(), streams: make(chan struct{}, maxStreams),
 	}
 	return guard(s.routes(static, o.Metrics)), nil
@@ -93,6 +95,9 @@ func (s *server) routes(static fs.FS, metrics http.Handler) http.Handler {
 	}
 	if s.phones != nil {
 		s.phoneRoutes(mux, static)
+	}
+	if s.cutouts != nil {
+		mux.HandleFunc("POST /api/bath/{bath}/heat", s.doHeat)
 	}
 	mux.HandleFunc("/", s.nothingHere)
 	return mux

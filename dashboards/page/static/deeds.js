@@ -43,6 +43,8 @@ document.addEventListener("submit", (event) => {
     send(form, "void", { entry: Number(form.dataset.void), reason: field("reason") });
   } else if (form.hasAttribute("data-recipe")) {
     send(form, "recipe", { recipe: field("recipe") });
+  } else if (form.hasAttribute("data-heat")) {
+    send(form, "heat", { who: field("who") });
   } else if (form.dataset.command) {
     const action = event.submitter?.value || form.dataset.command;
     const minutes = action === "shelve" ? Number(field("minutes")) : 0;
@@ -64,6 +66,7 @@ function toggle(button) {
   if (!form.hidden) return close(form, true);
   form.hidden = false;
   button.setAttribute("aria-expanded", "true");
+  if (form.elements.who) form.elements.who.value ||= who?.value ?? "";
   (form.querySelector("input, textarea, select") ?? form.querySelector("[type=submit]")).focus();
 }
 
@@ -92,7 +95,7 @@ async function send(from, what, body) {
     const answer = await fetch(`/api/bath/${encodeURIComponent(bath)}/${what}`, {
       method: "POST",
       headers: { "Content-Type": "application/json" },
-      body: JSON.stringify({ ...body, who: who?.value.trim() ?? "" }),
+      body: JSON.stringify({ who: who?.value.trim() ?? "", ...body }),
       signal: AbortSignal.timeout(15000),
     });
     const reply = await answer.json();

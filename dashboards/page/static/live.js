@@ -68,6 +68,7 @@ function showBath(known, bath) {
   showFigures(place, "reckoned", bath.reckoned);
   setHidden(place.querySelector("[data-details]"), !bath.reckoned.some((f) => f.likely));
   showAsked(place, bath);
+  showCutout(place, bath.cutout);
   showAlarms(known, bath);
   showDeeds(place, bath);
   const key = bath.phase + bath.top_ups + bath.alarms.map((a) => a.state).join();
@@ -96,6 +97,17 @@ function showAsked(place, bath) {
   if (!card) return;
   if (!bath.asks) delete card.dataset.putOff;
   card.hidden = !bath.asks || "putOff" in card.dataset;
+}
+
+// showCutout says whether the heat was cut. The button is there only while there
+// is something to give back.
+function showCutout(place, cutout) {
+  const box = place.querySelector("[data-cutout]");
+  if (!box || !cutout) return;
+  box.dataset.stands = cutout.stands;
+  setText(box.querySelector("[data-c=says]"), cutout.says);
+  setText(box.querySelector("[data-c=fault]"), cutout.fault);
+  setHidden(box.querySelector("[data-heat-back]"), !cutout.tripped);
 }
 
 function showAlarms(known, bath) {

@@ -13,8 +13,9 @@ import (
 // towards a lower temperature while the bath stands steady. Little else does
 // that: a turned-down hob lowers the bath first, and herb that gives up its
 // water lets the oil rise, never fall. A strong draught over the dish can, so
-// a sag must be deeper where the reckoning is sure that there is water enough;
-// no more than twice, for the reckoning may have been led astray.
+// a sag must be deeper where the reckoning is sure that there is water enough,
+// unless it gathers pace, which a draught's does not; no more than twice, for the
+// reckoning may have been led astray.
 type DishBareLimits struct {
 	// SteadyK: the bath must have kept within this for SteadyS.
 	SteadyK float64 `toml:"steady_k" json:"steady_k"`
@@ -37,6 +38,9 @@ type bareMemory struct {
 	peak   float64 // highest oil since the bath is steady, as means of four minutes
 	gap    float64 // between bath and oil then
 	high   float64 // bath then
+	follow float64 // so much of the bath's fall since then has the oil followed, K
+	sagged bool    // the oil has sagged, and not climbed since
+	pace   sagPace
 	bare   bool
 }
 
@@ -80,32 +84,39 @@ func judgeDishBare(cfg *Config, s *State, v *sight) Finding {
 		return Finding{}
 	}
 	if !m.steady || oil.mean > m.peak {
-		m.steady, m.peak, m.gap, m.high = true, oil.mean, bath.mean-oil.mean, bath.mean
+		m.steady, m.peak, m.gap, m.high, m.follow = true, oil.mean, bath.mean-oil.mean, bath.mean, 0
 	}
+	m.followBath(m.high-bath.mean, v.since)
 	// A fall twice as fast as that is no uncovering, and counts in full.
-	if !m.bare && oil.slope*3600 > -2*uncoverKPerH {
+	if !m.bare && !m.sagged && oil.slope*3600 > -2*uncoverKPerH {
 		m.peak -= float64(uncoverKPerH / 3600 * v.since.Seconds())
 	}
-	// What the bath itself came down by, the oil may follow in full.
 	// A stir or a splash of cooler oil lowers the oil once; a sag goes on.
 	early, late, _ := v.oil.halves(v.now, bareWindow)
 	if late.n == 0 {
 		late.mean = oil.mean
 	}
-	sag := m.peak - late.mean - math.Max(0, m.high-bath.mean)
+	sag := m.peak - late.mean - m.follow
+	need := math.Max(lim.SagK, lim.SagShare*m.gap)
 	sagging := oil.slope*60 <= -sagKPerMin && math.Max(early.slope, late.slope) < 0
+	m.pace.follow(late.slope, v.now)
 	factor := 1.0
-	if s.sureOfWater() {
+	if s.sureOfWater() && !m.pace.gathers(late.slope, v.now) {
 		factor = lim.DoubtFactor
 	}
+	// A sag that has flattened is one still: the oil has come to where half the
+	// heat holds it. It is over when the oil climbs.
 	switch {
-	case sagging && sag >= factor*math.Max(lim.SagK, lim.SagShare*m.gap):
+	case sagging && sag >= need:
+		m.sagged = true
+	case oil.slope*60 >= sagKPerMin || sag < lim.SagK/2:
+		m.sagged, m.bare = false, false
+	}
+	if m.sagged && sag >= factor*need {
 		if !m.bare {
 			s.water.SawBare()
 		}
 		m.bare = true
-	case oil.slope*60 >= sagKPerMin || sag < lim.SagK/2:
-		m.bare = false
 	}
 	if m.bare {
 		return raised(0, sag, late.mean)

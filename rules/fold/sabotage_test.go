@@ -35,7 +35,7 @@ type sizesOff struct{ diameters, base float64 }
 // told within ten minutes, counted from the water's level and from the last wave.
 // 0 stands for the aim itself. They stand a little below what was measured, and
 // three things keep them there. Where the reckoning is sure of water, dish-bare
-// waits for a sag twice as deep, and the oil may never sag so deep. A base that
+// waits for a sag that is twice as deep or that gathers pace. A base that
 // goes bare while the oil still climbs makes it stand still, not sag. And where the
 // boil is gentle the last waves leave the base only five to ten minutes after the
 // quiet water has: then there is little to see in ten.
@@ -60,24 +60,22 @@ const (
 var sabotages = []sabotage{
 	{name: "nothing wrong"},
 	{name: "base stated 25 % high, diameters 10 % large", sizes: sizesOff{0.10, 0.25}},
-	{name: "base stated 25 % high, diameters 10 % small", sizes: sizesOff{-0.10, 0.25},
-		bench: floors{level: 0.85}},
+	{name: "base stated 25 % high, diameters 10 % small", sizes: sizesOff{-0.10, 0.25}},
 	{name: "base stated 25 % low, diameters 10 % large", sizes: sizesOff{0.10, -0.25}},
 	{name: "base stated 25 % low, diameters 10 % small", sizes: sizesOff{-0.10, -0.25},
-		bench: floors{level: 0.70}, plain: floors{0.80, 0.80}},
-	{name: "fill never entered", omits: rules.Fill,
-		bench: floors{level: 0.87}},
+		plain: floors{0.80, 0.80}},
+	{name: "fill never entered", omits: rules.Fill},
 	{name: "turn-down never entered", omits: rules.TurnDown},
 	{name: "half a litre entered, none poured", enters: "top-up 0.5 kg",
-		bench: floors{level: 0.65}, plain: floors{0.75, 0.75}},
+		bench: floors{level: 0.87}, plain: floors{0.75, 0.75}},
 	{name: "half a litre poured, 5 kg entered", hands: hands{pour: 0.5}, enters: "top-up 5 kg",
-		bench: floors{0.55, 0.82}},
+		bench: floors{level: 0.87}},
 	{name: "half a litre from the kettle, unseen", hands: hands{kettle: 0.5},
 		bench: floors{level: 0.87}},
 	{name: "0.4 kg ladled out, unseen", hands: hands{ladle: 0.4},
-		bench: floors{0.58, 0.80}, plain: floors{0.65, 0.65}},
+		bench: floors{level: 0.85}, plain: floors{0.65, 0.65}},
 	{name: "hob turned up, unseen", hands: hands{turnUp: true},
-		bench: floors{0.65, 0.82}},
+		bench: floors{0.80, 0.84}},
 }
 
 // neglect is a bath that was left alone until it ran dry, and what was true of it.

@@ -37,7 +37,8 @@ type Call struct {
 	Priority string    `json:"priority"`
 	Since    time.Time `json:"since"`
 	Told     []Told    `json:"told"`
-	By       string    `json:"by"` // who answered it; empty: nobody yet
+	By       string    `json:"by"`   // who answered it; empty: nobody
+	Over     string    `json:"over"` // how it ended though nobody answered; empty: it did not
 }
 
 // Told is one message of a call.

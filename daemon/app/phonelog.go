@@ -59,10 +59,21 @@ func (l *phoneLog) take(_ time.Duration, wall time.Time, f calls.Fact) {
 		if c := l.find(f.Call); c != nil {
 			c.By = f.Who
 			if f.Who == "" {
-				c.By = f.How.String()
+				c.Over = overWords(f.How)
 			}
 		}
 	}
+}
+
+// overWords ends the sentence that begins with "It".
+func overWords(h calls.How) string {
+	switch h {
+	case calls.Returned:
+		return "went away by itself"
+	case calls.Suppressed:
+		return "does not apply any more"
+	}
+	return "is over"
 }
 
 func (l *phoneLog) sent(wall time.Time, d calls.Due) {

@@ -34,7 +34,8 @@ type Entry struct {
 }
 
 // Body is what an entry other than a reading tells: Event, Finding, Alarm and
-// their like. The set is closed: a new kind is a new version of the format.
+// their like. The set is closed in this package; an older program passes over a kind
+// that it does not know (READING.md).
 type Body interface {
 	Kind() Kind
 	// check says what a body lacks to be understood again when it is read back.

@@ -23,6 +23,7 @@ type grammar struct {
 	Rationale rationaleCommand `cmd:"" help:"Print what was decided about every alarm: when it comes, why, what to do, how long there is."`
 	Figures   figuresCommand   `cmd:"" help:"Print how well the alarms do their work, by bath and month, beside the targets of the standards."`
 	Version   versionCommand   `cmd:"" help:"Print the version."`
+	TestAlarm testAlarmCommand `cmd:"" help:"Send a test through every alarm channel, before it is needed, and print what the far ends answer."`
 }
 
 // Exit codes, as the POSIX shell and utilities use them.

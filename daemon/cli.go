@@ -18,12 +18,13 @@ type grammar struct {
 	Demo      demoCommand      `cmd:"" help:"Play a whole story on two invented baths, without any hardware."`
 	Watch     watchCommand     `cmd:"" help:"Watch the baths of a site: the daemon."`
 	Replay    replayCommand    `cmd:"" help:"Judge a trace file as the daemon would have judged it live."`
+	Plan      planCommand      `cmd:"" help:"Plan a batch: what to weigh in, when to expect what, what comes out, what to see to before lighting."`
 	CheckSite checkSiteCommand `cmd:"" help:"Check a site file and say in plain words what would be watched."`
 	Judge     judgeCommand     `cmd:"" help:"Measure how well the rules know the pan, over simulated baths or traces with their truth."`
 	Rationale rationaleCommand `cmd:"" help:"Print what was decided about every alarm: when it comes, why, what to do, how long there is."`
 	Figures   figuresCommand   `cmd:"" help:"Print how well the alarms do their work, by bath and month, beside the targets of the standards."`
-	Version   versionCommand   `cmd:"" help:"Print the version."`
 	TestAlarm testAlarmCommand `cmd:"" help:"Send a test through every alarm channel, before it is needed, and print what the far ends answer."`
+	Version   versionCommand   `cmd:"" help:"Print the version."`
 }
 
 // Exit codes, as the POSIX shell and utilities use them.

@@ -56,15 +56,15 @@ func moments(p *batch.Plan, lit time.Time) []Moment {
 
 func momentOf(lit time.Time, key, text string, r amount.Range) Moment {
 	m := Moment{Key: key, Text: text, AfterS: rangeOf(r), Likely: after(lit, r.P50), Earliest: after(lit, r.P10)}
-	m.Clock = clock(m.Likely, lit)
-	early := clock(m.Earliest, lit)
+	m.Clock = clock(m.Likely) + day(m.Likely, lit)
+	early := clock(m.Earliest)
 	if math.IsInf(r.P90, 1) {
 		m.Spread = early + " or later"
 		return m
 	}
 	latest := after(lit, r.P90)
 	m.Latest = &latest
-	if late := clock(latest, lit); early != late {
+	if late := clock(latest); early != late {
 		m.Spread = early + " to " + late
 	}
 	return m
@@ -75,15 +75,22 @@ func after(lit time.Time, s float64) time.Time {
 	return lit.Add(time.Duration(math.Round(s)) * time.Second)
 }
 
-// clock writes an instant to the nearest minute, and says if that is on another
-// day than the lighting.
-func clock(t, lit time.Time) string {
-	t = t.Add(30 * time.Second)
-	text := t.Format("15:04")
-	if t.Year() != lit.Year() || t.YearDay() != lit.YearDay() {
-		return text + " the next day"
+// nearest rounds to the minute, as a kitchen clock shows it.
+func nearest(t time.Time) time.Time { return t.Add(30 * time.Second) }
+
+func clock(t time.Time) string { return nearest(t).Format("15:04") }
+
+// day says on which day after the lighting t is; nothing if on the same.
+func day(t, lit time.Time) string {
+	date := func(t time.Time) time.Time { return time.Date(t.Year(), t.Month(), t.Day(), 0, 0, 0, 0, time.UTC) }
+	switch days := int(date(nearest(t)).Sub(date(lit)) / (24 * time.Hour)); days {
+	case 0:
+		return ""
+	case 1:
+		return " the next day"
+	default:
+		return fmt.Sprintf(" %d days later", days)
 	}
-	return text
 }
 
 // ParseClock reads a time of day such as 09:00 as the one that is next to now,

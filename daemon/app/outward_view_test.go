@@ -12,10 +12,13 @@ import (
 	"testing"
 	"time"
 
+	"github.com/prometheus/client_golang/prometheus"
+	"github.com/prometheus/client_golang/prometheus/promhttp"
 	"periph.io/x/conn/v3/gpio"
 	"periph.io/x/conn/v3/gpio/gpiotest"
 
 	"bainward/daemon/cutout"
+	"bainward/daemon/metrics"
 	"bainward/daemon/phone/alive"
 	"bainward/daemon/phone/calls"
 	"bainward/daemon/phone/notice"
@@ -71,16 +74,23 @@ func runDry(k *kitchen) {
 	}
 }
 
+// metricsOf is what Prometheus would read now. It has a registry of its own, for
+// handler is made before the loop runs.
 func metricsOf(t *testing.T, a *App) string {
 	t.Helper()
-	h, err := a.handler()
-	if err != nil {
+	registry := prometheus.NewRegistry()
+	if _, err := metrics.New(metrics.Options{Registerer: registry, Snapshots: a.Snapshots, Outward: a.outward, Version: "test"}); err != nil {
 		t.Fatal(err)
 	}
+	return read(t, promhttp.HandlerFor(registry, promhttp.HandlerOpts{}), "/metrics")
+}
+
+func read(t *testing.T, h http.Handler, path string) string {
+	t.Helper()
 	w := httptest.NewRecorder()
-	h.ServeHTTP(w, httptest.NewRequest(http.MethodGet, "/metrics", nil))
+	h.ServeHTTP(w, httptest.NewRequest(http.MethodGet, path, nil))
 	if w.Code != http.StatusOK {
-		t.Fatalf("GET /metrics: %d %s", w.Code, w.Body)
+		t.Fatalf("GET %s: %d %s", path, w.Code, w.Body)
 	}
 	return w.Body.String()
 }
@@ -119,6 +129,10 @@ func TestADryPanIsShownToHaveCutTheHeat(t *testing.T) {
 	h, err := k.app.handler()
 	if err != nil {
 		t.Fatal(err)
+	}
+	mustTell(t, read(t, h, "/metrics"), `bainward_cutout_tripped{bath="north"} 1`)
+	if text := read(t, h, "/bath/north"); !strings.Contains(text, "Heat cut by boiling-dry.") {
+		t.Error("the page does not say that the heat is cut")
 	}
 	if status, body := postHeat(h); status != http.StatusConflict || !strings.Contains(body, "still stands") {
 		t.Errorf("while the pan is dry the heat is given back: %d %s", status, body)

@@ -254,6 +254,10 @@ func TestWhatWasNotDeliveredIsDeliveredAfterARestart(t *testing.T) {
 	if open := h.app.phones.book.Open(); len(open) == 0 {
 		t.Error("the restart forgot the open call")
 	}
+	sent := h.robin.await(t, "boiling-dry", notice.Raised)
+	if _, err := h.app.LookUp(t.Context(), strings.TrimPrefix(sent.Link, "http://alder.example/a/")); err != nil {
+		t.Errorf("a link that was sent before the restart gives %v", err)
+	}
 }
 
 // A test of the alarms tries every way, says what each answered, is recorded,

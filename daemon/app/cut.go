@@ -101,19 +101,25 @@ func (a *App) noteFault(d *draft, c *cutout.Cutout) {
 	})
 }
 
-// HeatBack gives the heat back to a bath after an alarm cut it.
+// HeatBack gives the heat back to a bath after an alarm cut it. That somebody
+// asked is in the record first: with a full disk the heat stays off.
 func (a *App) HeatBack(ctx context.Context, bathName, who string) error {
-	return a.ask(ctx, bathName, func(_ context.Context, d *draft, b *bath) error {
-		for _, c := range a.cuts {
-			if c.Bath() != b.name {
-				continue
-			}
-			if err := c.Reset(who); err != nil {
-				return err
-			}
-			a.recordCuts(d)
-			return nil
+	for _, c := range a.cuts {
+		if c.Bath() != bathName {
+			continue
 		}
-		return fmt.Errorf("bath %s has no cut-out", b.name)
-	})
+		err := a.ask(ctx, bathName, func(_ context.Context, d *draft, _ *bath) error {
+			asked := record.Cutout{Why: "the heat is asked back", By: who}
+			if t := c.Tripped(); t.Set {
+				asked.Trip = t.Alarm.String()
+			}
+			d.add(bathName, asked)
+			return nil
+		})
+		if err != nil {
+			return err
+		}
+		return c.Reset(who)
+	}
+	return fmt.Errorf("bath %s has no cut-out", bathName)
 }

@@ -52,6 +52,7 @@ func (a *App) recall(ctx context.Context) error {
 			return fmt.Errorf("entry %d: %w", e.Seq, err)
 		}
 	}
+	a.phones.shown.open = a.phones.book.Open()
 	return nil
 }
 

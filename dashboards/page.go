@@ -26,6 +26,7 @@ type Page struct {
 	Others  []string // names of all baths, for the way from one to the next
 	Windows []Window
 	Phones  *Phones      // nil: nobody is called
+	Plans   bool         // a batch can be planned here
 	Cards   []alarm.Card // of the page of all alarms
 	Assets  string       // changes with the style sheet and the scripts
 }

@@ -75,7 +75,7 @@ func (p *tab) note(event any) {
 	defer p.mu.Unlock()
 	switch e := event.(type) {
 	case *network.EventRequestWillBeSent:
-		if u, err := url.Parse(e.Request.URL); err == nil {
+		if u, err := url.Parse(e.Request.URL); err == nil && u.Scheme != "data" { // the browser's own icons
 			p.hosts[u.Hostname()] = true
 		}
 	case *runtime.EventExceptionThrown:

@@ -99,6 +99,9 @@ func (s *server) routes(static fs.FS, metrics http.Handler) http.Handler {
 	if s.cutouts != nil {
 		mux.HandleFunc("POST /api/bath/{bath}/heat", s.doHeat)
 	}
+	if s.plans() {
+		s.planRoutes(mux)
+	}
 	mux.HandleFunc("/", s.nothingHere)
 	return mux
 }

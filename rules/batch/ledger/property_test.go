@@ -17,7 +17,7 @@ import (
 // impossible, and are to be refused.
 func anyFact() *rapid.Generator[Fact] {
 	pick := func(words ...string) *rapid.Generator[string] { return rapid.SampledFrom(words) }
-	number := pick("b1", "b2", "b3", "p1", "p2")
+	number := pick("b1", "b1", "b2", "b2", "b3", "p1", "p2")
 	lot := pick("A", "a", "B", "C", "b1/1", "b2/2", "b1", "p1")
 	numbers := rapid.SliceOfNDistinct(rapid.IntRange(1, 4), 1, 3, rapid.ID[int])
 	best := pick("2026-08-01", "2027-01-31", "2029-01-01", "")
@@ -62,7 +62,9 @@ func anyFact() *rapid.Generator[Fact] {
 func books(t *rapid.T) (l *Ledger, taken []Entry) {
 	l = new(Ledger)
 	now := march
-	facts := append([]Fact{Opened{Batch: "b1", Bath: "north"}}, rapid.SliceOfN(anyFact(), 0, 60).Draw(t, "facts")...)
+	facts := append(
+		[]Fact{Opened{Batch: "b1", Bath: "north"}, Opened{Batch: "b2", Bath: "north"}, Opened{Batch: "b3", Bath: "south"}},
+		rapid.SliceOfN(anyFact(), 20, 60).Draw(t, "facts")...)
 	for i, f := range facts {
 		now = now.Add(time.Duration(rapid.IntRange(0, 60).Draw(t, "days")) * 24 * time.Hour)
 		e := Entry{Seq: int64(i + 1), When: now, Who: "Robin", Fact: f}

@@ -3,7 +3,8 @@ package record
 // Kind says what an entry tells. The words are part of the file format.
 type Kind string
 
-// The kinds of entry. Each but a reading has its body type in this package.
+// The kinds of entry; those of goods stand in goods.go. Each but a reading has its
+// body type in this package.
 const (
 	KindReading    Kind = "reading"    // one bath's frame
 	KindEvent      Kind = "event"      // something the maker did: Event
@@ -23,5 +24,5 @@ const (
 	KindStop       Kind = "stop"       // the daemon ended in good order: Stop
 )
 
-// Known reports whether k is one of the kinds above.
+// Known reports whether k is one of the kinds of entry.
 func (k Kind) Known() bool { return k == KindReading || newBody(k) != nil }

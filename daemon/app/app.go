@@ -18,6 +18,7 @@ import (
 	"bainward/daemon/metrics"
 	"bainward/daemon/record"
 	"bainward/daemon/web"
+	"bainward/rules/batch/ledger"
 	"bainward/rules/fold"
 	"bainward/sensors"
 )
@@ -42,7 +43,8 @@ type App struct {
 	ended     chan struct{} // closed when no more deeds are taken
 
 	shown atomic.Pointer[[]fold.Snapshot]
-	mu    sync.RWMutex // over the histories, which pages read
+	mu    sync.RWMutex // over the histories and the books, which pages read
+	books *ledger.Ledger
 	hub   hub
 
 	phones   *phones // nil: nobody is called

@@ -177,6 +177,9 @@ var errNotInBatch = errors.New("only an event of the batch in hand can be taken 
 // and the batch is folded again without it.
 func (a *App) Void(ctx context.Context, bathName string, entry int64, reason, who string) error {
 	return a.ask(ctx, bathName, func(ctx context.Context, d *draft, b *bath) error {
+		if _, goods := a.books.Has(entry); goods {
+			return a.takeBack(d, entry, reason, who)
+		}
 		past, err := a.without(ctx, b, entry)
 		if err != nil {
 			return err

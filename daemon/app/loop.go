@@ -153,6 +153,7 @@ func (a *App) rememberEntry(e record.Entry) {
 	if e.Kind == record.KindReading {
 		return
 	}
+	a.keepBooks(e)
 	for _, b := range a.baths {
 		if e.Bath != "" && e.Bath != b.name {
 			continue

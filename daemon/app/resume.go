@@ -3,6 +3,7 @@ package app
 import (
 	"context"
 	"fmt"
+	"slices"
 	"time"
 
 	"bainward/daemon/phone"
@@ -28,6 +29,9 @@ func (a *App) resume(ctx context.Context) error {
 		if err := a.refold(ctx, b); err != nil {
 			return fmt.Errorf("resume bath %s: %w", b.name, err)
 		}
+	}
+	if err := a.openBooks(ctx); err != nil {
+		return fmt.Errorf("resume the books of goods: %w", err)
 	}
 	if err := a.recall(ctx); err != nil {
 		return fmt.Errorf("resume the calls: %w", err)
@@ -253,8 +257,12 @@ func (f *folder) take(e record.Entry) error {
 	return b.past.remember(e, f.units)
 }
 
-// void takes an input out of the batch and folds the rest again.
+// void takes an input out of the batch and folds the rest again. A correction of
+// goods takes no input out, and folds nothing.
 func (f *folder) void(seq int64, at time.Duration) {
+	if !slices.ContainsFunc(f.past, func(n numbered) bool { return n.seq == seq }) {
+		return
+	}
 	var counts []fold.Past
 	for i := range f.past {
 		if f.past[i].seq == seq {

@@ -119,6 +119,9 @@ func inWords(e record.Entry, units rules.Units) (line dashboards.LogLine, mark d
 		if err = e.Decode(&b); err == nil {
 			line.Text = fmt.Sprintf("the clock was set by %s; nothing is counted with it", b.Step)
 		}
+	default:
+		line.Text, err = goodsInWords(e)
+		line.Voidable = line.Text != ""
 	}
 	return line, mark, err
 }

@@ -98,6 +98,9 @@ type Deviation struct {
 	Explanation string `json:"explanation,omitzero"` // what came of it, and why the batch is good all the same
 }
 
+// Of returns the number of the batch, or of the product, that a fact is about.
+func Of(f Fact) string { return f.of() }
+
 func (f Opened) of() string    { return f.Batch }
 func (f Closed) of() string    { return f.Batch }
 func (f Material) of() string  { return f.Batch }

@@ -1,0 +1,46 @@
+package app
+
+import (
+	"context"
+	"fmt"
+
+	"bainward/daemon/record"
+	"bainward/rules/batch/ledger"
+)
+
+// ReadBooks keeps the books of goods as a record tells them. misfits are entries
+// that do not fit those before them, which this program would have refused: they
+// are left out, and must be told to a person.
+func ReadBooks(ctx context.Context, r *record.Reader) (l *ledger.Ledger, misfits []error, err error) {
+	entries, err := r.Goods(ctx)
+	if err != nil {
+		return nil, nil, err
+	}
+	l = new(ledger.Ledger)
+	for _, e := range entries {
+		if err := keep(l, e); err != nil {
+			misfits = append(misfits, fmt.Errorf("entry %d (%s) does not fit and is left out: %w", e.Seq, e.Kind, err))
+		}
+	}
+	return l, misfits, nil
+}
+
+// keep enters one entry of the record into the books; most entries do not concern
+// them.
+func keep(l *ledger.Ledger, e record.Entry) error {
+	if e.Kind == record.KindCorrection {
+		var c record.Correction
+		if err := e.Decode(&c); err != nil {
+			return err
+		}
+		if _, goods := l.Has(c.Voids); !goods {
+			return nil // an event of a bath
+		}
+		return l.Void(c.Voids)
+	}
+	f, ok, err := e.Fact()
+	if err != nil || !ok {
+		return err
+	}
+	return l.Enter(f)
+}

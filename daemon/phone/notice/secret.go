@@ -5,23 +5,29 @@ import (
 	"fmt"
 	"log/slog"
 	"strings"
+	"unique"
 )
 
 // Secret is a password, a key or an address that works like one. It shows
 // itself to nobody: neither fmt, nor slog, nor JSON prints it. It holds the text
-// by a pointer, for of an unexported field fmt calls no method and prints what
-// lies in it: an address of the memory, then.
-type Secret struct{ text *string }
+// by a handle, for of an unexported field fmt calls no method and prints what
+// lies in it: an address of the memory, then. Equal secrets compare equal.
+type Secret struct{ text unique.Handle[string] }
 
 // NewSecret keeps text secret.
-func NewSecret(text string) Secret { return Secret{&text} }
+func NewSecret(text string) Secret {
+	if text == "" {
+		return Secret{}
+	}
+	return Secret{unique.Make(text)}
+}
 
 // Reveal returns the text, for the one place that needs it.
 func (s Secret) Reveal() string {
-	if s.text == nil {
+	if s == (Secret{}) {
 		return ""
 	}
-	return *s.text
+	return s.text.Value()
 }
 
 // Set reports whether there is one.

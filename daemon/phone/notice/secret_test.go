@@ -35,6 +35,9 @@ func TestASecretShowsItselfToNobody(t *testing.T) {
 			t.Errorf("the secret stands in %q", said)
 		}
 	}
+	if s != NewSecret(strings.Clone(token)) || s == NewSecret("other") || NewSecret("") != (Secret{}) {
+		t.Error("secrets compare otherwise than their texts")
+	}
 	if s.Reveal() != token {
 		t.Errorf("revealed %q", s.Reveal())
 	}

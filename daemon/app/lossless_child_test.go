@@ -263,6 +263,8 @@ func (c *crew) finish() {
 	idle := false
 	_ = c.app.ask(context.Background(), "", func(context.Context, *draft, *bath) error {
 		book := &c.app.phones.book
+		// That something is over may be owed for a while yet: it is the first to be
+		// spared where budgets are short.
 		idle = len(book.Open())+len(book.Waiting()) == 0
 		for _, call := range book.Open() {
 			onItsWay := slices.ContainsFunc(book.Waiting(), func(w calls.Waiting) bool { return slices.Contains(w.Calls, call.ID) })

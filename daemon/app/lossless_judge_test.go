@@ -3,268 +3,182 @@ package app
 import (
 	"fmt"
 	"slices"
-	"sort"
 	"strings"
 	"time"
 
-	"bainward/daemon/phone/notice"
 	"bainward/daemon/record"
 	"bainward/rules/alarm"
 )
 
-// past is what the record says of all lives together.
-type past struct {
-	calls   map[string]*pastCall
-	notices map[string]*pastNotice
-	tries   int
-	began   map[string]time.Duration // when the newest batch of a bath was opened
-}
-
-type pastCall struct {
-	opened  record.Call
-	end     record.Call
-	endSeq  int64 // 0: it is open
-	endLife int
-	openSeq int64
-	heard   bool // a notice of it arrived, by what the letterbox took
-	byBatch bool // it ended with the opening of a batch
-}
-
-type pastNotice struct {
-	record.Notice
-	seq       int64
-	delivered int // the life that recorded its delivery, -1: none
-	arrived   []post
-}
-
-// calling reports whether it calls somebody, rather than saying that it is over.
-func (n *pastNotice) calling() bool { return n.Why != notice.Over.String() }
-
-// lifeOf is the life that wrote an entry.
-func (r *trial) lifeOf(seq int64) int {
-	return sort.Search(len(r.before), func(i int) bool { return r.before[i] >= seq }) - 1
-}
-
-func (r *trial) recall() *past {
-	r.t.Helper()
-	p := &past{calls: map[string]*pastCall{}, notices: map[string]*pastNotice{}, began: map[string]time.Duration{}}
-	reader := r.read()
-	defer reader.Close()
-	for e, err := range reader.Entries(r.t.Context(), 1, 0) {
-		if err == nil {
-			err = r.take(p, e)
-		}
-		if err != nil {
-			r.t.Fatal(err)
-		}
-	}
-	return p
-}
-
-func (r *trial) take(p *past, e record.Entry) error {
-	switch e.Kind {
-	case record.KindCall:
-		var b record.Call
-		if err := e.Decode(&b); err != nil {
-			return err
-		}
-		if b.State == record.Opened {
-			if p.calls[b.ID] != nil {
-				r.t.Errorf("call %s is opened twice", b.ID)
-			}
-			p.calls[b.ID] = &pastCall{opened: b, openSeq: e.Seq}
-		} else if c := p.calls[b.ID]; c == nil || c.endSeq != 0 {
-			r.t.Errorf("call %s ends without having been open", b.ID)
-		} else {
-			c.end, c.endSeq, c.endLife = b, e.Seq, r.lifeOf(e.Seq)
-			at, began := p.began[e.Bath]
-			c.byBatch = began && at == e.At
-		}
-	case record.KindBatch:
-		var b record.Batch
-		if err := e.Decode(&b); err != nil {
-			return err
-		}
-		if b.State == record.Opened {
-			p.began[e.Bath] = e.At
-		}
-	case record.KindNotice:
-		n := &pastNotice{seq: e.Seq, delivered: -1}
-		if err := e.Decode(&n.Notice); err != nil {
-			return err
-		}
-		if p.notices[n.ID] != nil {
-			r.t.Errorf("two notices are named %s", n.ID)
-		}
-		p.notices[n.ID] = n
-		if n.calling() && !slices.ContainsFunc(n.Calls, func(id string) bool { return p.calls[id].endSeq == 0 }) {
-			r.t.Errorf("notice %s became due when all its calls %v were over", n.ID, n.Calls)
-		}
-	case record.KindAttempt:
-		var b record.Attempt
-		if err := e.Decode(&b); err != nil {
-			return err
-		}
-		p.tries++
-		if n := p.notices[b.Notice]; n == nil {
-			r.t.Errorf("a try of notice %s, which is not in the record", b.Notice)
-		} else if b.Result == record.Delivered {
-			n.delivered = r.lifeOf(e.Seq)
-		}
-	}
-	return nil
-}
-
-// judge compares what the record says with what arrived and when it left.
+// judge compares three witnesses: the record, the letterbox, and the order in
+// which the daemons said what they did. It prints the figures.
 func (r *trial) judge(took time.Duration, wanted int) {
 	r.t.Helper()
 	p := r.recall()
 	fated := r.arrivals(p)
-	again, twice := r.repeats(p)
-	inFlight, after := r.afterAnswers(p)
-	unheard, over, lost := r.lost(p)
+	killed, unanswered := r.repeats(p)
+	after, inFlight := r.afterAnswers(p), r.inFlight(p)
+	s := r.silent(p)
 	faults, words := 0, []string{}
 	for f := range fates {
-		if f > late {
+		if f.fault() {
 			faults += fated[f]
 		}
 		words = append(words, fmt.Sprint(fated[f], " ", fateWords[f]))
 	}
-	r.t.Logf("%d kills, %d calls, %d notices, %d tries in the record, in %s", r.kills, len(p.calls), len(p.notices), p.tries, took.Round(time.Second))
-	r.t.Logf("%d requests, %d faults: %s", len(r.box.posts), faults, strings.Join(words, ", "))
-	r.t.Logf("repeats of one notice: %d after a restart, %d because the answer was lost", again, twice)
-	r.t.Logf("in flight when the answer was recorded: %d; left after it: %d", inFlight, after)
-	r.t.Logf("answered before they arrived: %d, over by themselves before they arrived: %d, lost: %d", unheard, over, lost)
+	r.t.Logf("%d calls, %d notices, %d tries in the record; %d kills; in %s", len(p.calls), len(p.notices), p.tries, r.kills, took.Round(time.Second))
+	r.t.Logf("%d requests, %d of them faults: %s", len(r.box.posts), faults, strings.Join(words, ", "))
+	r.t.Logf("notices that arrived again: %d because a kill came before the record had it, %d because their answer was lost", killed, unanswered)
+	r.t.Logf("repeated after the answer was recorded: %d; already on their way by then: %d", after, inFlight)
+	r.t.Logf("lost: %d; heard by nobody, yet not lost: %d were answered on the page first, %d medium or low ones were over by themselves first, "+
+		"%d went with a batch that the daemon saw begin (%d of these high or critical)", s.lost, s.answered, s.over, s.noticed, s.noticedGrave)
 	if len(p.calls) < wanted {
 		r.t.Errorf("only %d calls, want %d", len(p.calls), wanted)
 	}
+	// Else the trial would not try what it is for.
+	if unheard := s.answered + s.over + s.noticed; unheard > len(p.calls)/4 {
+		r.t.Errorf("%d of %d calls were over before anybody could hear of them", unheard, len(p.calls))
+	}
 }
 
-// arrivals puts the requests that the letterbox took beside their notices.
+// arrivals puts what the letterbox took beside the notices. What arrives is in
+// the record, and what the record says was delivered has arrived.
 func (r *trial) arrivals(p *past) (fated [fates]int) {
+	r.t.Helper()
 	for _, post := range r.box.posts {
 		fated[post.fate]++
 		n := p.notices[post.notice]
-		if n == nil {
+		switch {
+		case n == nil:
 			r.t.Errorf("notice %s arrived and is not in the record", post.notice)
-			continue
-		}
-		if post.fate.took() {
+		case post.fate.took():
 			n.arrived = append(n.arrived, post)
-			if n.calling() {
-				for _, id := range n.Calls {
-					p.calls[id].heard = true
-				}
+			for _, id := range n.calling() {
+				p.calls[id].heard = true
 			}
 		}
 	}
 	for id, n := range p.notices {
-		if n.delivered >= 0 && len(n.arrived) == 0 {
+		if n.delivered != never && len(n.arrived) == 0 {
 			r.t.Errorf("notice %s is recorded as delivered and has not arrived", id)
 		}
 	}
 	return fated
 }
 
-// repeats counts notices that arrived twice, and refuses one that left again
-// though its delivery was in the record.
-func (r *trial) repeats(p *past) (again, twice int) {
+// repeats counts the notices that arrived again, by reason. There are two: a kill
+// before the record knew, and an answer that was lost. Once its delivery is in the
+// record none leaves again.
+func (r *trial) repeats(p *past) (killed, unanswered int) {
+	r.t.Helper()
 	for _, l := range r.left {
-		if n := p.notices[l.notice]; n != nil && n.delivered >= 0 && l.life > n.delivered {
+		if n := p.notices[l.notice]; n != nil && n.delivered != never && l.life > n.delivered {
 			r.t.Errorf("notice %s left again in life %d, though life %d recorded its delivery", l.notice, l.life, n.delivered)
 		}
 	}
-	for _, n := range p.notices {
-		for i, a := range n.arrived {
-			switch {
-			case i == 0:
-			case a.life != n.arrived[i-1].life:
-				again++
+	for id, n := range p.notices {
+		for i := 1; i < len(n.arrived); i++ {
+			switch before := n.arrived[i-1]; {
+			case before.fate == cutOff:
+				unanswered++
+			case before.life != n.arrived[i].life:
+				killed++
 			default:
-				twice++
+				r.t.Errorf("notice %s arrived twice in life %d, though the first was taken", id, before.life)
 			}
 		}
 	}
-	return
+	return killed, unanswered
 }
 
-// afterAnswers counts what left after all its calls were answered, which is
-// refused, and what was on its way by then.
-func (r *trial) afterAnswers(p *past) (inFlight, after int) {
-	lastLeave := map[string]leave{}
+// afterAnswers counts, and refuses, what left when all that it calls about was
+// over: answered, by an earlier line of the same daemon, or ended in any way in
+// the record of a daemon before it, which may have been killed before it said so.
+func (r *trial) afterAnswers(p *past) (after int) {
+	r.t.Helper()
 	for _, l := range r.left {
 		n := p.notices[l.notice]
 		if n == nil {
 			r.t.Errorf("notice %s left and is not in the record", l.notice)
 			continue
 		}
-		lastLeave[l.notice] = l
-		if !n.calling() {
-			continue
+		ids := n.calling()
+		isOpen := func(id string) bool {
+			reported, known := r.ended[id]
+			return (!known || reported.line > l.line) && p.calls[id].endLife >= l.life
 		}
-		if !slices.ContainsFunc(n.Calls, func(id string) bool { return !r.overBefore(p, id, l) }) {
+		if len(ids) > 0 && !slices.ContainsFunc(ids, isOpen) {
 			after++
-			r.t.Errorf("notice %s (%s) left in life %d after all its calls were over: %v", n.ID, n.Why, l.life, n.Calls)
+			r.t.Errorf("notice %s (%s) left in life %d when all that it calls about was over: %v", n.ID, n.Why, l.life, ids)
 		}
+	}
+	return after
+}
+
+// inFlight counts the requests that reached the letterbox after the parent had
+// read of the last answer to their calls. afterAnswers has refused those that
+// left after it; every other one must have left, and so before it.
+func (r *trial) inFlight(p *past) (n int) {
+	r.t.Helper()
+	left := map[leave]bool{}
+	for _, l := range r.left {
+		left[leave{notice: l.notice, life: l.life}] = true
 	}
 	for _, post := range r.box.posts {
-		n := p.notices[post.notice]
-		if n == nil || !n.calling() {
-			continue
+		if !left[leave{notice: post.notice, life: post.life}] {
+			r.t.Errorf("notice %s arrived from life %d without having left", post.notice, post.life)
 		}
-		// the last of the answers
-		var since time.Time
-		all := true
-		for _, id := range n.Calls {
-			e, ok := r.ended[id]
-			if !ok {
-				all = false
-				break
-			}
-			if e.at.After(since) {
-				since = e.at
-			}
-		}
-		if all && post.at.After(since) {
-			inFlight++
-			if lastLeave[post.notice].notice == "" {
-				r.t.Errorf("notice %s arrived without having left", post.notice)
-			}
+		if known := p.notices[post.notice]; known != nil && r.allAnswered(known.calling(), post.at) {
+			n++
 		}
 	}
-	return
+	return n
 }
 
-// overBefore reports whether a call was over when a notice left: it ended in an
-// earlier life, or its answer was reported before, in the same.
-func (r *trial) overBefore(p *past, id string, l leave) bool {
-	c := p.calls[id]
-	if c.endSeq != 0 && c.endLife < l.life {
-		return true
-	}
-	e, ok := r.ended[id]
-	return ok && e.line < l.line
+// allAnswered reports whether the parent had read by then that all of these calls
+// are answered.
+func (r *trial) allAnswered(ids []string, then time.Time) bool {
+	return len(ids) > 0 && !slices.ContainsFunc(ids, func(id string) bool {
+		reported, known := r.ended[id]
+		return !known || !reported.at.Before(then)
+	})
 }
 
-// lost counts the calls of which nobody heard. A medium or low one may be over by
-// itself before it arrives, and any when a person begins a new batch at that bath.
-func (r *trial) lost(p *past) (unheard, over, lost int) {
+// silence counts the calls of which nobody heard, by what became of them.
+type silence struct {
+	lost     int
+	answered int // somebody saw the alarm on the page before a notice arrived
+	over     int // medium or low, and away by itself before a notice arrived
+	// noticed went with the alarms of a batch that had ended, when the readings
+	// showed the next one (alarm.Book.Clear says why); noticedGrave were high or
+	// critical. A cause that still stands opens another call.
+	noticed, noticedGrave int
+}
+
+// silent refuses a call that was opened and of which nobody heard though it was
+// open until the end, or ended without a person and is one that insists on one.
+func (r *trial) silent(p *past) (s silence) {
+	r.t.Helper()
 	for id, c := range p.calls {
+		grave := c.opened.Priority == alarm.High.String() || c.opened.Priority == alarm.Critical.String()
 		switch {
-		case c.heard:
-		case c.endSeq == 0:
-			r.t.Errorf("call %s never arrived and is open", id)
-			lost++
+		case c.heard && c.endLife != never:
+		case c.endLife == never:
+			s.lost++
+			r.t.Errorf("call %s is still open, and heard of: %t", id, c.heard)
 		case c.end.State == record.Answered:
-			unheard++
-		case c.byBatch:
-			over++
-		case c.opened.Priority == alarm.High.String() || c.opened.Priority == alarm.Critical.String():
-			r.t.Errorf("call %s, %s, never arrived, though nobody answered it; it ended as %s", id, c.opened.Priority, c.end.How)
-			lost++
+			s.answered++
+		case c.noticed && grave:
+			s.noticedGrave++
+			s.noticed++
+		case c.noticed:
+			s.noticed++
+		case grave:
+			s.lost++
+			r.t.Errorf("call %s, %s, was heard by nobody and ended as %q without a person", id, c.opened.Priority, c.end.How)
 		default:
-			over++
+			s.over++
 		}
 	}
-	return
+	return s
 }

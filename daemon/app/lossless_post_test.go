@@ -25,10 +25,10 @@ type letterbox struct {
 
 // post is one request that arrived.
 type post struct {
-	notice, kind string
-	life         int // of the daemon that sent it
-	at           time.Time
-	fate         fate
+	notice string
+	life   int // of the daemon that sent it
+	at     time.Time
+	fate   fate
 }
 
 // fate is what becomes of a request.
@@ -48,6 +48,8 @@ const (
 var fateWords = [fates]string{
 	"taken", "taken late", "taken and the answer lost", "answered 500", "answered 429", "left hanging", "hung up on",
 }
+
+func (f fate) fault() bool { return f >= cutOff }
 
 // took reports whether the notice arrived.
 func (f fate) took() bool { return f <= cutOff }
@@ -75,7 +77,7 @@ func newLetterbox(t *testing.T) *letterbox {
 
 func (l *letterbox) take(w http.ResponseWriter, r *http.Request) {
 	at := time.Now()
-	var sent struct{ ID, Kind string }
+	var sent struct{ ID string }
 	body, err := io.ReadAll(r.Body)
 	if err != nil { // killed while it was sending
 		return
@@ -89,8 +91,8 @@ func (l *letterbox) take(w http.ResponseWriter, r *http.Request) {
 	if f == late {
 		wait(r.Context(), time.Duration(rand.Int64N(int64(60*time.Millisecond))))
 	}
-	l.note(post{notice: sent.ID, kind: sent.Kind, life: life, at: at, fate: f})
-	answer(w, r, f)
+	l.note(post{notice: sent.ID, life: life, at: at, fate: f})
+	meet(w, r, f)
 }
 
 func (l *letterbox) decide() fate {
@@ -114,7 +116,8 @@ func (l *letterbox) be(calm bool) {
 	l.calm = calm
 }
 
-func answer(w http.ResponseWriter, r *http.Request, f fate) {
+// meet answers a request, or not, as its fate has it.
+func meet(w http.ResponseWriter, r *http.Request, f fate) {
 	switch f {
 	case cutOff, dropped:
 		panic(http.ErrAbortHandler) // net/http closes the connection

@@ -56,9 +56,10 @@ const (
 // Alarms come and go in a workshop whose daemon is killed at any moment, whose
 // channels fail in every way, and whose people answer some calls. Then the
 // channels are mended and the last daemon rests. Every call that was opened has
-// arrived at somebody, unless it was over before it could; once an answer is in
-// the record nothing leaves about its call, nor once its delivery is. With
-// BAINWARD_FULL=1 it is ten thousand alarms and two hundred kills, else a tenth.
+// arrived at somebody, unless it was over before it could (silence lists how);
+// once an answer is in the record nothing leaves about its call, and once a
+// delivery is, that notice does not leave again. With BAINWARD_FULL=1 it is ten
+// thousand alarms and two hundred kills, on one record; else a tenth.
 func TestNoAlarmIsLostAndNoneAnsweredRepeatsThroughKills(t *testing.T) {
 	weeks, calls, kills := 1, callsAWeek, killsAWeek
 	switch {
@@ -67,9 +68,10 @@ func TestNoAlarmIsLostAndNoneAnsweredRepeatsThroughKills(t *testing.T) {
 	case testing.Short():
 		calls, kills = callsAWeek/5, killsAWeek/5
 	}
+	wanted := weeks * calls
 	r := &trial{t: t, dir: filepath.Join(t.TempDir(), "record"), box: newLetterbox(t), ended: map[string]ending{}}
 	began := time.Now()
-	for range weeks {
+	for rested := true; rested && weeks > 0; weeks-- {
 		r.box.be(false)
 		away := time.Duration(0)
 		if r.kills > 0 {
@@ -80,9 +82,9 @@ func TestNoAlarmIsLostAndNoneAnsweredRepeatsThroughKills(t *testing.T) {
 			away = time.Duration(1+rand.IntN(5)) * time.Second
 		}
 		r.box.be(true)
-		r.rest(away)
+		rested = r.rest(away)
 	}
-	r.judge(time.Since(began), weeks*calls)
+	r.judge(time.Since(began), wanted)
 }
 
 // lifetime says when a daemon is killed: when it has said so many lines and then
@@ -98,7 +100,7 @@ func draw() lifetime {
 	if rand.IntN(8) == 0 {
 		return lifetime{lines: math.MaxInt, latest: rand.N(300 * time.Millisecond)}
 	}
-	return lifetime{lines: 1 + rand.IntN(500), then: rand.N(30 * time.Millisecond), latest: 20 * time.Second}
+	return lifetime{lines: 1 + rand.IntN(230), then: rand.N(30 * time.Millisecond), latest: 20 * time.Second}
 }
 
 // work runs a daemon and kills it.
@@ -114,12 +116,15 @@ func (r *trial) work(away time.Duration) {
 	r.kills++
 }
 
-// rest runs a daemon until it has nothing left to tell.
-func (r *trial) rest(away time.Duration) {
+// rest runs a daemon until it has nothing left to tell, and reports whether it
+// came to that.
+func (r *trial) rest(away time.Duration) bool {
 	r.t.Helper()
-	if state, idle := r.run("rest", away, lifetime{lines: math.MaxInt, latest: time.Minute}); !state.Success() || !idle {
-		r.t.Fatalf("life %d did not come to rest: %v", len(r.before)-1, state)
+	state, idle := r.run("rest", away, lifetime{lines: math.MaxInt, latest: time.Minute})
+	if !state.Success() || !idle {
+		r.t.Errorf("life %d had something left to tell after a minute in which all was well: %v", len(r.before)-1, state)
 	}
+	return idle
 }
 
 func (r *trial) run(mode string, away time.Duration, l lifetime) (state *os.ProcessState, idle bool) {

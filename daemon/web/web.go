@@ -102,6 +102,7 @@ func (s *server) routes(static fs.FS, metrics http.Handler) http.Handler {
 	if s.plans() {
 		s.planRoutes(mux)
 	}
+	s.goodsRoutes(mux)
 	mux.HandleFunc("/", s.nothingHere)
 	return mux
 }

@@ -160,3 +160,23 @@ func (l *Ledger) Behind(name string) (Origin, error) {
 	}
 	return o, nil
 }
+
+// Trail is all that is known of one bottle: what stands behind it, and what it
+// went into.
+type Trail struct {
+	Bottle Bottle `json:"bottle"`
+	Behind Origin `json:"behind"`
+	Into   Recall `json:"into"`
+}
+
+// Trail returns the trail of a bottle. The error is an *UnknownError.
+func (l *Ledger) Trail(id string) (t Trail, err error) {
+	if t.Bottle, err = l.Bottle(id); err != nil {
+		return t, err
+	}
+	if t.Behind, err = l.Behind(id); err != nil {
+		return t, err
+	}
+	t.Into, err = l.FromBottle(id)
+	return t, err
+}

@@ -1,0 +1,137 @@
+package paper
+
+import (
+	"fmt"
+	"math"
+	"time"
+	"unicode"
+
+	"bainward/rules"
+	"bainward/rules/batch/amount"
+)
+
+// What stands where there is nothing to print.
+const (
+	notEntered = "not entered"
+	notKnown   = "not known"
+)
+
+func plainCell(s string) cell {
+	if s == "" {
+		return cell{notEntered, nameStyle}
+	}
+	return cell{s, bodyStyle}
+}
+
+// exactCell is for what may have to be typed or compared letter by letter. Only
+// plain ASCII is sure to be in the typewriter face.
+func exactCell(s string) cell {
+	for _, r := range s {
+		if r > unicode.MaxASCII && r != '—' { // the dash of a signed note
+			return plainCell(s)
+		}
+	}
+	if s == "" {
+		return plainCell(s)
+	}
+	return cell{s, exactStyle}
+}
+
+func strong(s string) cell { return cell{s, strongStyle} }
+
+// stamp writes an instant in the zone of the sheet.
+func (s *BatchSheet) stamp(t time.Time) string {
+	if t.IsZero() {
+		return notEntered
+	}
+	return t.In(s.zone()).Format("2006-01-02 15:04")
+}
+
+// zone is one fixed offset: over a change to summer time two equal clock times
+// would otherwise be two instants.
+func (s *BatchSheet) zone() *time.Location {
+	_, offset := s.Made.Zone()
+	return time.FixedZone("", offset)
+}
+
+// zoneWords names the offset, such as "UTC+01:00".
+func (s *BatchSheet) zoneWords() string {
+	if _, offset := s.Made.Zone(); offset == 0 {
+		return "UTC"
+	}
+	return "UTC" + s.Made.Format("-07:00")
+}
+
+// clock writes the time of day, with the day if it is not that of the batch.
+func (s *BatchSheet) clock(t time.Time) string {
+	if t.IsZero() {
+		return notEntered
+	}
+	t = t.In(s.zone())
+	if t.Format(time.DateOnly) == s.Made.In(s.zone()).Format(time.DateOnly) {
+		return t.Format("15:04:05")
+	}
+	return t.Format("2006-01-02 15:04:05")
+}
+
+// day writes a day of the calendar, which has no zone.
+func day(t time.Time) string {
+	if t.IsZero() {
+		return notEntered
+	}
+	return t.Format(time.DateOnly)
+}
+
+// known tells a measured amount from one that nobody gave.
+func known(x float64) bool { return x > 0 && !math.IsInf(x, 0) }
+
+func mass(u rules.Units, kg float64) string {
+	if !known(kg) {
+		return notEntered
+	}
+	return amount.Mass(u, kg)
+}
+
+func volume(u rules.Units, l float64) string {
+	if !known(l) {
+		return "–"
+	}
+	return amount.Volume(u, l)
+}
+
+func temperature(u rules.Units, c float64) string {
+	if math.IsNaN(c) || c == 0 {
+		return notKnown
+	}
+	return u.Temp(c)
+}
+
+// uncertainty writes an expanded uncertainty with the two digits that JCGM
+// 100:2008, 7.2.6, allows.
+func uncertainty(u rules.Units, kelvin float64) string {
+	if u == rules.US {
+		return fmt.Sprintf("± %.2f °F", kelvin*1.8)
+	}
+	return fmt.Sprintf("± %.2f °C", kelvin)
+}
+
+func times(n int) string {
+	if n == 1 {
+		return "once"
+	}
+	return fmt.Sprintf("%d times", n)
+}
+
+func length(u rules.Units, mm float64) string {
+	if !known(mm) {
+		return notEntered
+	}
+	return amount.Length(u, mm)
+}
+
+func share(x float64) string {
+	if math.IsNaN(x) || x <= 0 {
+		return notKnown
+	}
+	return fmt.Sprintf("%.1f %%", x*100)
+}

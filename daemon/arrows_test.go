@@ -29,6 +29,8 @@ var arrows = []struct {
 	{"dashboards/...", []string{"sensors", "rules/..."}},
 	{"daemon/site", []string{"sensors", "rules/..."}},
 	{"daemon/record", []string{"sensors", "rules/..."}},
+	{"daemon/record/...", []string{"sensors", "rules/...", "daemon/record"}},
+	{"daemon/witness", nil},
 	{"daemon/publish", []string{"sensors", "rules/..."}},
 	{"daemon/metrics", []string{"sensors", "rules/..."}},
 	{"daemon/phone/notice", []string{"rules/..."}},

@@ -16,7 +16,7 @@ func newBody(k Kind) Body {
 		&Event{}, &Finding{}, &Alarm{}, &Command{}, &Phase{}, &Batch{},
 		&Config{}, &Restart{}, &Clock{}, &Correction{}, &Cutout{}, &Stop{},
 		&Call{}, &Notice{}, &Attempt{},
-		&Material{}, &Weighing{}, &Bottles{}, &Moved{}, &Given{}, &Smelled{}, &Deviation{},
+		&Material{}, &Weighing{}, &Bottles{}, &Moved{}, &Given{}, &Smelled{}, &Deviation{}, &Checklist{},
 	} {
 		if b.Kind() == k {
 			return b

@@ -29,6 +29,9 @@
 //	PREFIX/SITE/BATH/alarm/ALARM   JSON: the alarm's newest change of state
 //	PREFIX/SITE/BATH/do            orders in, if AllowCommands: see ParseOrder
 //	PREFIX/SITE/BATH/answer        JSON: what became of an order
+//	PREFIX/SITE/checkpoint         JSON: the newest signed checkpoint of the record,
+//	                               its key, and proofs that older ones are its beginning
+//	PREFIX/SITE/cosigned/OTHER     JSON: a checkpoint of SITE that OTHER signed too
 //
 // The state document tells temperatures (oil_c, bath_c, room_c, boiling_c, floor_c,
 // ceiling_c, oil_max_c), the hold and, under estimate, what is reckoned of the pan:

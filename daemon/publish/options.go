@@ -42,6 +42,10 @@ type Options struct {
 	// a last will. It must not wait for anything.
 	Siblings  []string
 	OnSibling func(site, status string)
+	// OnCheckpoint is told of what a sibling says of its record, OnCosigned of a
+	// checkpoint of this site that a sibling signed too. Both or neither; they must
+	// not wait for anything.
+	OnCheckpoint, OnCosigned func(site string, document []byte)
 
 	// OnDrop, if set, is told of every n messages that are given up. It must not
 	// wait for anything.

@@ -84,6 +84,9 @@ func (p *Publisher) session(ctx context.Context) (err error) {
 	if err := p.watchSiblings(l); err != nil {
 		return err
 	}
+	if err := p.watchRecords(l); err != nil {
+		return err
+	}
 	online := message{topic: p.topics.status(), payload: []byte("online"), retained: true}
 	if err := l.await(l.publish(online)); err != nil {
 		return fmt.Errorf("publish online: %w", err)

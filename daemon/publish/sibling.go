@@ -1,6 +1,7 @@
 package publish
 
 import (
+	"errors"
 	"fmt"
 	"strings"
 
@@ -37,6 +38,9 @@ func (o Options) checkSiblings() error {
 	}
 	if len(o.Siblings) > 0 && o.OnSibling == nil {
 		return fmt.Errorf("siblings %s are watched and nobody is told: OnSibling is missing", strings.Join(o.Siblings, ", "))
+	}
+	if (o.OnCheckpoint == nil) != (o.OnCosigned == nil) {
+		return errors.New("half a witness: give both OnCheckpoint and OnCosigned, or neither")
 	}
 	return nil
 }

@@ -3,7 +3,6 @@ package app
 import (
 	"context"
 	"fmt"
-	"math"
 	"slices"
 	"strings"
 
@@ -16,105 +15,195 @@ import (
 )
 
 // ReadCourse folds what was recorded of a batch again and says how it went: its
-// phases, its hold, its alarms. A batch that the record does not hold, or whose
-// opening it does not hold, went nobody knows how: the course is empty.
+// phases, its macerations, its alarms, who did what. A batch that the record does
+// not hold, or whose opening it does not hold, went nobody knows how: the course
+// is empty.
 func ReadCourse(ctx context.Context, r *record.Reader, number string) (ledger.Course, error) {
-	course := ledger.Course{Phases: []ledger.PhaseAt{}, AlarmKind: []ledger.AlarmOf{}, Verdict: rules.Open.String()}
+	b, _, err := findBatch(ctx, r, number)
+	if err != nil {
+		return emptyCourse(), err
+	}
+	t, err := retell(ctx, r, b, nil)
+	return t.course, err
+}
+
+func emptyCourse() ledger.Course {
+	return ledger.Course{
+		Phases: []ledger.PhaseAt{}, Passes: []ledger.PassCourse{}, AlarmKind: []ledger.AlarmOf{},
+		Called: []ledger.AlarmCall{}, Deeds: []ledger.Deed{}, Verdict: rules.Open.String(),
+	}
+}
+
+// findBatch returns a batch of the record; ok is false if there is none of that
+// number.
+func findBatch(ctx context.Context, r *record.Reader, number string) (b record.BatchEntries, ok bool, err error) {
 	batches, err := r.Batches(ctx)
 	if err != nil {
-		return course, err
+		return b, false, err
 	}
 	i := slices.IndexFunc(batches, func(b record.BatchEntries) bool { return b.Batch.Number == number })
 	if i < 0 {
-		return course, nil
+		return b, false, nil
 	}
-	b := batches[i]
-	// Twice through: what is void is known at the end only, and a day of readings
-	// is better read again than held in memory.
-	void, err := courseOf(ctx, r, b, &course)
-	if err != nil {
-		return course, fmt.Errorf("read batch %s: %w", number, err)
-	}
-	if err := holdOf(ctx, r, b, void, &course); err != nil {
-		return course, fmt.Errorf("fold batch %s: %w", number, err)
-	}
-	if !b.Open() {
-		course.Verdict = b.Batch.Verdict
-	}
-	return course, nil
+	return batches[i], true, nil
 }
 
-// courseOf reads what was recorded of the phases and alarms of a batch, and which
-// entries are void.
-func courseOf(ctx context.Context, r *record.Reader, b record.BatchEntries, c *ledger.Course) (void map[int64]bool, err error) {
-	void = map[int64]bool{}
-	times := map[string]int{}
+// retelling is a batch folded again, entry by entry.
+type retelling struct {
+	void   map[int64]record.Correction // by the entry that does not count
+	course ledger.Course
+	state  fold.Bath
+	cfg    *rules.Config
+	last   record.Entry // the last that was taken
+	// look is shown every input that counts, with the bath before and after it.
+	look func(t *retelling, e record.Entry, in rules.Input, before *fold.Bath)
+}
+
+// retell goes through the entries of a batch once; look may be nil. What is void
+// is known beforehand, from the index, so that no reading is held in memory.
+func retell(ctx context.Context, r *record.Reader, b record.BatchEntries, look func(*retelling, record.Entry, rules.Input, *fold.Bath)) (*retelling, error) {
+	t := &retelling{course: emptyCourse(), look: look}
+	var err error
+	if t.void, err = corrections(ctx, r); err != nil {
+		return t, err
+	}
 	for e, err := range r.OfBatch(ctx, b) {
+		if err == nil {
+			err = t.take(e)
+		}
 		if err != nil {
+			return t, fmt.Errorf("read batch %s: %w", b.Batch.Number, err)
+		}
+	}
+	t.sumUp(b)
+	return t, nil
+}
+
+// corrections returns what the record says is void.
+func corrections(ctx context.Context, r *record.Reader) (map[int64]record.Correction, error) {
+	entries, err := r.Goods(ctx)
+	if err != nil {
+		return nil, err
+	}
+	void := map[int64]record.Correction{}
+	for _, e := range entries {
+		if e.Kind != record.KindCorrection {
+			continue
+		}
+		var c record.Correction
+		if err := e.Decode(&c); err != nil {
 			return nil, err
 		}
-		switch e.Kind {
-		case record.KindPhase:
-			var p record.Phase
-			if err := e.Decode(&p); err != nil {
-				return nil, err
-			}
-			c.Phases = append(c.Phases, ledger.PhaseAt{When: e.Wall, Phase: p.Phase, Pass: p.Pass})
-		case record.KindAlarm:
-			var a record.Alarm
-			if err := e.Decode(&a); err != nil {
-				return nil, err
-			}
-			if a.To == alarm.Unacknowledged.String() {
-				c.Alarms++
-				times[a.Alarm]++
-			}
-		case record.KindCorrection:
-			var k record.Correction
-			if err := e.Decode(&k); err != nil {
-				return nil, err
-			}
-			void[k.Voids] = true
+		void[c.Voids] = c
+	}
+	return void, nil
+}
+
+func (t *retelling) take(e record.Entry) error {
+	t.last = e
+	switch e.Kind {
+	case record.KindConfig:
+		var body record.Config
+		if err := e.Decode(&body); err != nil {
+			return err
 		}
+		t.cfg = &body.Config
+		return nil
+	case record.KindPhase:
+		return t.phase(e)
+	case record.KindAlarm:
+		return t.alarm(e)
+	case record.KindCommand:
+		return t.command(e)
+	case record.KindEvent:
+		if err := t.deed(e); err != nil {
+			return err
+		}
+	}
+	return t.input(e)
+}
+
+// input folds an input that counts.
+func (t *retelling) input(e record.Entry) error {
+	in, ok, err := e.Input()
+	if err != nil {
+		return err
+	}
+	if _, void := t.void[e.Seq]; !ok || void || t.cfg == nil {
+		return nil
+	}
+	before := t.state
+	next, told := before.Step(t.cfg, in)
+	t.state = next
+	t.passes(e, in, &before, &told)
+	if t.look != nil {
+		t.look(t, e, in, &before)
+	}
+	return nil
+}
+
+// phase notes a phase as it was recorded, even if an event that led there was
+// taken back later: so it was shown then.
+func (t *retelling) phase(e record.Entry) error {
+	var p record.Phase
+	if err := e.Decode(&p); err != nil {
+		return err
+	}
+	t.course.Phases = append(t.course.Phases, ledger.PhaseAt{When: e.Wall, Phase: p.Phase, Pass: p.Pass})
+	return nil
+}
+
+// sumUp says of the batch what only its end tells.
+func (t *retelling) sumUp(b record.BatchEntries) {
+	c := &t.course
+	times := map[string]int{}
+	for _, a := range c.Called {
+		times[a.Alarm]++
 	}
 	for name, n := range times {
 		c.AlarmKind = append(c.AlarmKind, ledger.AlarmOf{Alarm: name, Times: n})
 	}
 	slices.SortFunc(c.AlarmKind, func(x, y ledger.AlarmOf) int { return strings.Compare(x.Alarm, y.Alarm) })
-	return void, nil
+	c.Alarms = len(c.Called)
+	if t.cfg != nil {
+		t.passGoesOn()
+		now := t.state.Show(t.cfg, sensors.Frame{})
+		c.HoldS, c.AskedS, c.TopUps, c.Verdict = now.Hold.Seconds(), now.HoldAsked.Seconds(), now.TopUps, now.Verdict.String()
+		c.OilMaxC = hottest(&t.state)
+	}
+	if !b.Open() && b.Closed.Seq != 0 {
+		c.Verdict = b.Batch.Verdict
+	}
 }
 
-// holdOf folds the inputs of a batch that count.
-func holdOf(ctx context.Context, r *record.Reader, b record.BatchEntries, void map[int64]bool, c *ledger.Course) error {
-	var state fold.Bath
-	var cfg *rules.Config
-	for e, err := range r.OfBatch(ctx, b) {
-		if err != nil {
-			return err
-		}
-		if e.Kind == record.KindConfig {
-			var body record.Config
-			if err := e.Decode(&body); err != nil {
-				return err
-			}
-			cfg = &body.Config
-			continue
-		}
-		in, ok, err := e.Input()
-		if err != nil {
-			return err
-		}
-		if ok && cfg != nil && !void[e.Seq] {
-			state, _ = state.Step(cfg, in)
-		}
+// alarm notes an alarm that calls somebody.
+func (t *retelling) alarm(e record.Entry) error {
+	var a record.Alarm
+	if err := e.Decode(&a); err != nil {
+		return err
 	}
-	if cfg == nil {
+	if a.To == alarm.Unacknowledged.String() {
+		t.course.Called = append(t.course.Called, ledger.AlarmCall{Alarm: a.Alarm, Priority: a.Priority, Raised: e.Wall})
+	}
+	return nil
+}
+
+// command notes who acknowledged an alarm: its newest call that nobody answered.
+func (t *retelling) command(e record.Entry) error {
+	var c record.Command
+	if err := e.Decode(&c); err != nil {
+		return err
+	}
+	if c.Action != alarm.Acknowledge.String() {
 		return nil
 	}
-	now := state.Show(cfg, sensors.Frame{})
-	c.HoldS, c.AskedS, c.TopUps, c.Verdict = now.Hold.Seconds(), now.HoldAsked.Seconds(), now.TopUps, now.Verdict.String()
-	if !math.IsNaN(now.OilMaxC) {
-		c.OilMaxC = &now.OilMaxC
+	for i := len(t.course.Called) - 1; i >= 0; i-- {
+		if a := &t.course.Called[i]; a.Alarm == c.Alarm {
+			if a.Acknowledged.IsZero() {
+				a.Acknowledged, a.By = e.Wall, c.By
+			}
+			break
+		}
 	}
 	return nil
 }

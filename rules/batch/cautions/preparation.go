@@ -31,7 +31,7 @@ func ofPreparation(p Preparation) []Caution {
 	const done = "hot macerated oil"
 	all := []Caution{
 		{Kind: OfPreparation, About: done, Short: "For the skin. Not for eating.",
-			Text:   "For the skin, not for eating. A water bath does not sterilise: spores of Clostridium botulinum live through 100 °C and die only after some 3 min at 121 °C.",
+			Text:   "For the skin, not for eating. A water bath does not sterilise: spores of Clostridium botulinum live through 100 °C (212 °F) and die only after some 3 min at 121 °C (250 °F).",
 			Source: "spores: from memory, 97 % sure; herbs in oil: Oklahoma State University Extension"},
 		{Kind: OfPreparation, About: done, Short: "Not on hot, inflamed, weeping or broken skin, nor on burns.",
 			Text:   "Not on hot, inflamed, weeping or broken skin. Never on a fresh burn: oil holds the heat in.",
@@ -43,7 +43,7 @@ func ofPreparation(p Preparation) []Caution {
 			Text:   "Keep it cool and dark in full bottles. Throw it away when it smells rancid.",
 			Source: "common practice, no source"},
 		{Kind: OfPreparation, About: "hot oil",
-			Text:   "Hot oil clings and burns: carry the dish with gloves and with the heat off, and let nobody touch it before it is under 43 °C. Never water on burning oil: lid on, heat off, leave it.",
+			Text:   "Hot oil clings and burns: carry the dish with gloves and with the heat off, and let nobody touch it before it is under 43 °C (109 °F). Never water on burning oil: lid on, heat off, leave it.",
 			Source: "43 °C: ISO 13732-1, skin in long contact (from memory); steam: IAPWS-IF97, 1 l of water makes 1600 l"},
 	}
 	if p.Fresh {

@@ -171,7 +171,7 @@ func (t *retelling) sumUp(b record.BatchEntries) {
 		c.HoldS, c.AskedS, c.TopUps, c.Verdict = now.Hold.Seconds(), now.HoldAsked.Seconds(), now.TopUps, now.Verdict.String()
 		c.OilMaxC = hottest(&t.state)
 	}
-	if !b.Open() && b.Closed.Seq != 0 {
+	if !b.Open() {
 		c.Verdict = b.Batch.Verdict
 	}
 }

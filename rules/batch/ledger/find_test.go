@@ -1,0 +1,114 @@
+package ledger
+
+import (
+	"errors"
+	"fmt"
+	"slices"
+	"strings"
+	"testing"
+)
+
+// sold is a yard whose second batch was made with oil of the first, and whose
+// cream went to two references.
+func sold(t testing.TB) *yard {
+	y := newYard(t)
+	y.did(
+		Opened{Batch: "b1", Bath: "north"}, herb("b1", "Hedge 3", "220 g"), oil("b1", "S-17", "800 ml", "2028-12-31"), filled("b1", "100 ml", Cool, 1, 2),
+		Opened{Batch: "b2", Bath: "south"}, herb("b2", "C", "200 g"), oil("b2", "b1/2", "100 ml", "2028-12-31"), filled("b2", "90 ml", Cool, 1),
+		Given{Batch: "b1", Bottle: 1, Quantity: amountOf("60 ml"), Product: "cream-4", Name: "ribwort cream"},
+		Given{Batch: "b1", Bottle: 1, Quantity: amountOf("10 ml"), To: "Book 12"},
+		Given{Batch: "cream-4", Quantity: amountOf("50 g"), To: "book 12"},
+		Given{Batch: "cream-4", All: true, To: "book 15"},
+	)
+	return y
+}
+
+// shape says a find in a line: what it is, what is behind it, what it went into.
+func shape(f Found) string {
+	var lots, bottles, products, refs []string
+	for _, u := range f.Behind.Lots {
+		lots = append(lots, u.Material.Fact.Lot)
+	}
+	for _, o := range f.Into.Bottles {
+		bottles = append(bottles, o.ID)
+	}
+	for _, p := range f.Into.Products {
+		products = append(products, p.Number)
+	}
+	for _, r := range f.Into.References {
+		refs = append(refs, r.From+">"+r.To)
+	}
+	return fmt.Sprintf("%s %s: %v %v %v; %v %v %v %v", f.As, f.Name, lots, f.Behind.Batches, f.Behind.Bottles, f.Into.Batches, bottles, products, refs)
+}
+
+// One question takes a lot, a batch, a bottle, a product by number or name, or a
+// reference, and is answered both ways.
+func TestAnyNameIsFollowedBothWays(t *testing.T) {
+	y := sold(t)
+	for ask, want := range map[string][]string{
+		"HEDGE3":        {"lot Hedge 3: [] [] []; [b1 b2] [b1/1 b1/2 b2/1] [cream-4] [b1/1>Book 12 cream-4>book 12 cream-4>book 15]"},
+		"b1":            {"batch b1: [Hedge 3 S-17] [] []; [b2] [b1/1 b1/2 b2/1] [cream-4] [b1/1>Book 12 cream-4>book 12 cream-4>book 15]"},
+		"b1/1":          {"bottle b1/1: [Hedge 3 S-17] [b1] []; [] [b1/1] [cream-4] [b1/1>Book 12 cream-4>book 12 cream-4>book 15]"},
+		"b1/2":          {"lot b1/2: [Hedge 3 S-17] [b1] [b1/2]; [b2] [b2/1] [] []", "bottle b1/2: [Hedge 3 S-17] [b1] []; [b2] [b1/2 b2/1] [] []"},
+		"b2/1":          {"bottle b2/1: [C b1/2 Hedge 3 S-17] [b2 b1] [b1/2]; [] [b2/1] [] []"},
+		"cream-4":       {"product cream-4: [Hedge 3 S-17] [b1] [b1/1]; [] [] [] [cream-4>book 12 cream-4>book 15]"},
+		"ribwort Cream": {"product cream-4: [Hedge 3 S-17] [b1] [b1/1]; [] [] [] [cream-4>book 12 cream-4>book 15]"},
+		"book 12":       {"reference Book 12: [Hedge 3 S-17] [b1] [b1/1]; [] [] [] [b1/1>Book 12 cream-4>book 12]"},
+	} {
+		all, err := y.l.Find(ask)
+		if err != nil {
+			t.Errorf("%s: %v", ask, err)
+		}
+		var got []string
+		for _, f := range all {
+			got = append(got, shape(f))
+		}
+		if !slices.Equal(got, want) {
+			t.Errorf("%s:\n got %s\nwant %s", ask, strings.Join(got, "\n     "), strings.Join(want, "\n     "))
+		}
+	}
+}
+
+// What is behind and ahead of a name is the same that Behind, From and FromBottle
+// say of it.
+func TestAFindSaysWhatARecallSays(t *testing.T) {
+	y := sold(t)
+	for _, id := range []string{"b1/1", "b1/2", "b2/1"} {
+		all, err := y.l.Find(id)
+		if err != nil {
+			t.Fatal(err)
+		}
+		found := all[len(all)-1]
+		behind, _ := y.l.Behind(id)
+		into, _ := y.l.FromBottle(id)
+		if len(found.Behind.Lots) != len(behind.Lots) || !slices.Equal(found.Behind.Batches, behind.Batches) || found.Into.LeftMl != into.LeftMl || len(found.Into.References) != len(into.References) {
+			t.Errorf("%s: found %+v, want %+v and %+v", id, found, behind, into)
+		}
+	}
+}
+
+// A name that is nowhere is refused with the one that may be meant; so is nothing.
+func TestANameThatIsNowhereGetsAHint(t *testing.T) {
+	y := sold(t)
+	for ask, want := range map[string]string{"hegde 3": `did you mean "Hedge 3"?`, "book 19": `did you mean`, "  ": "is not in the record"} {
+		_, err := y.l.Find(ask)
+		if unknown := new(UnknownError); !errors.As(err, &unknown) || !strings.Contains(err.Error(), want) {
+			t.Errorf("%q: got %v, want %q", ask, err, want)
+		}
+	}
+}
+
+// The strength by itself is that of the account, and materials come newest first.
+func TestStrengthAndMaterialsByThemselves(t *testing.T) {
+	y := sold(t)
+	s, err := y.l.Strength("b1")
+	if want := y.account("b1").Strength; err != nil || s.OneTo == nil || *s.OneTo != *want.OneTo {
+		t.Errorf("got %+v, %v", s, err)
+	}
+	if _, err := y.l.Strength("b9"); err == nil {
+		t.Error("batch b9 has a strength")
+	}
+	if all := y.l.Materials(); len(all) != 4 || all[0].Lot != "b1/2" || all[3].Lot != "Hedge 3" {
+		t.Errorf("materials: %+v", all)
+	}
+}

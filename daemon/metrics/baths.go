@@ -2,6 +2,7 @@ package metrics
 
 import (
 	"math"
+	"strconv"
 
 	"github.com/prometheus/client_golang/prometheus"
 
@@ -92,6 +93,21 @@ func (t teller) batch(s fold.Snapshot) {
 		t.gauge(oilMax, s.OilMaxC)
 	}
 	t.gauge(topUps, float64(s.TopUps))
+	if s.Batch != "" {
+		t.history(s)
+	}
+}
+
+// history tells what a batch's history is drawn from. A series of it ends when
+// the batch is closed: its last value is what the batch came to.
+func (t teller) history(s fold.Snapshot) {
+	t.flag(batchInfo, true, s.Batch, s.Recipe.Name)
+	t.gauge(batchHold, s.Hold.Seconds(), s.Batch, strconv.Itoa(s.Pass))
+	t.gauge(batchAsked, s.HoldAsked.Seconds(), s.Batch)
+	t.gauge(batchMax, s.OilMaxC, s.Batch)
+	for v := rules.Open; v <= rules.Spoiled; v++ {
+		t.flag(batchVerdict, s.Verdict == v, s.Batch, v.String())
+	}
 }
 
 const gramsPerKg = 1000

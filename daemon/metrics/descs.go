@@ -27,6 +27,13 @@ var (
 	oilMax    = desc("oil_max_celsius", "Highest trusted oil temperature of the batch.")
 	topUps    = desc("batch_top_ups", "How often water was added in this batch.")
 
+	// These bear the batch's number, so that a history tells one from the other.
+	batchInfo    = desc("batch_info", "The batch on a bath, and what it is made by; always 1.", "batch", "recipe")
+	batchHold    = desc("batch_hold_seconds", "Time for which the oil of a batch has been at or above the floor, by maceration.", "batch", "maceration")
+	batchAsked   = desc("batch_hold_asked_seconds", "Time for which the recipe wants each maceration held.", "batch")
+	batchMax     = desc("batch_oil_max_celsius", "Highest trusted oil temperature of a batch.", "batch")
+	batchVerdict = desc("batch_verdict", "What is said of a batch: 1 for the verdict that holds.", "batch", "verdict")
+
 	water     = desc("water_grams", "Liquid water left in the pan: one in ten chances below p10, half below p50, one in ten above p90.", "bound")
 	boilOff   = desc("boil_off_grams_per_second", "Loss of water from the pan to the air.", "bound")
 	toBare    = desc("time_to_bare_seconds", "Time until the dish base is bare if nothing is done; 0 when it is.", "bound")
@@ -50,6 +57,7 @@ var (
 var allDescs = []*prometheus.Desc{
 	temperature, boiling, pressure, lastFrame, probeOK, probeFault,
 	phase, hold, holdAsked, floor, ceiling, oilMax, topUps,
+	batchInfo, batchHold, batchAsked, batchMax, batchVerdict,
 	water, boilOff, toBare, toDry, herbWater, herbGone, bareSoon, toFloor, toHeld,
 	heatInWater, heatInDish, asks, asked,
 	alarmState, alarmOpen,

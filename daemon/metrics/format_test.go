@@ -116,12 +116,17 @@ func TestCountersEndInTotalInOpenMetrics(t *testing.T) {
 	}
 }
 
-// A rule on a metric that is spelt otherwise here would never fire.
-func TestEveryMetricInTheAlertRulesExists(t *testing.T) {
+// A rule on a metric that is spelt otherwise here would never fire, and a console
+// would show nothing.
+func TestEveryMetricInRulesAndConsolesExists(t *testing.T) {
 	body, _ := expose(t, everything(t), "text/plain")
-	files, err := filepath.Glob(filepath.Join("..", "..", "dashboards", "prometheus", "*"))
-	if err != nil {
-		t.Fatal(err)
+	var files []string
+	for _, pattern := range []string{"*.*", filepath.Join("consoles", "*")} {
+		some, err := filepath.Glob(filepath.Join("..", "..", "dashboards", "prometheus", pattern))
+		if err != nil || len(some) == 0 {
+			t.Fatalf("nothing is called %s (%v)", pattern, err)
+		}
+		files = append(files, some...)
 	}
 	found := 0
 	for _, file := range files {

@@ -20,7 +20,7 @@ import (
 // water is getting low.
 func simmering() fold.Snapshot {
 	s := fold.Snapshot{
-		Bath: "north", Wall: time.UnixMilli(1772356870500).UTC(),
+		Bath: "north", Batch: "2026-03-01-north-1", Recipe: rules.Recipe{Name: "ribwort-fresh"}, Wall: time.UnixMilli(1772356870500).UTC(),
 		Phase: rules.Holding, Pass: 1,
 		Pressure: 99890, Measured: true,
 		BoilingC: 99.6, FloorC: 84.6, CeilingC: 100.6,

@@ -4,6 +4,7 @@ import (
 	"context"
 	"encoding/json"
 	"fmt"
+	"io"
 	"net"
 	"net/http"
 	"net/http/httptest"
@@ -38,6 +39,54 @@ func TestARealPrometheusScrapesAndAlerts(t *testing.T) {
 	}
 }
 
+// The console shows the bath as it is and the batch with its hold, its hottest oil
+// and its alarm, on a real Prometheus server.
+func TestARealPrometheusServesTheBatchHistory(t *testing.T) {
+	program := needs(t, "prometheus")
+	reg, _ := scrape(t, simmering())
+	target := httptest.NewServer(promhttp.HandlerFor(reg, promhttp.HandlerOpts{EnableOpenMetrics: true}))
+	defer target.Close()
+
+	api := startPrometheus(t, program, target.Listener.Addr().String())
+	api.await(t, `max_over_time(timestamp(bainward_batch_info)[1d:1s])`)
+	page := api.page(t, "/consoles/baths.html?days=1")
+	for _, want := range []string{
+		"2026-03-01-north-1", "ribwort-fresh", "holding", "91.8 °C", "no reading", "99.6 °C", "15m 0s",
+		"52m 0s</td>", "52m 0s of 2h 0m 0s", "92.5 °C", ">open<", "top-up-due",
+	} {
+		if !strings.Contains(page, want) {
+			t.Errorf("the console does not say %q", want)
+		}
+	}
+	if strings.Contains(page, "error executing template") {
+		t.Error("the template failed")
+	}
+	if file := os.Getenv("BAINWARD_CONSOLE"); file != "" {
+		if err := os.WriteFile(file, []byte(page), 0o600); err != nil {
+			t.Fatal(err)
+		}
+	}
+}
+
+// page returns a page of the server.
+func (p promAPI) page(t *testing.T, path string) string {
+	t.Helper()
+	req, err := http.NewRequestWithContext(p.ctx, http.MethodGet, p.base+path, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	resp, err := http.DefaultClient.Do(req)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer resp.Body.Close()
+	body, err := io.ReadAll(resp.Body)
+	if err != nil || resp.StatusCode != http.StatusOK {
+		t.Fatalf("GET %s: %s, %v\n%s", path, resp.Status, err, body)
+	}
+	return string(body)
+}
+
 // promAPI is the query address of a running server.
 type promAPI struct {
 	ctx  context.Context
@@ -66,7 +115,8 @@ scrape_configs:
 	ctx, cancel := context.WithTimeout(t.Context(), 90*time.Second)
 	log := &strings.Builder{}
 	cmd := exec.CommandContext(ctx, program, "--config.file="+file,
-		"--storage.tsdb.path="+filepath.Join(dir, "data"), "--web.listen-address="+listen)
+		"--storage.tsdb.path="+filepath.Join(dir, "data"), "--web.listen-address="+listen,
+		"--web.console.templates="+filepath.Join(filepath.Dir(rules), "consoles"), "--web.console.libraries="+dir)
 	cmd.Stdout, cmd.Stderr = log, log
 	if err := cmd.Start(); err != nil {
 		t.Fatal(err)

@@ -21,6 +21,7 @@ func (c *checker) site(doc document) *Site {
 	s := &Site{Limits: doc.Limits}
 	c.brackets()
 	c.siteTable(doc.Site, s)
+	s.Maker = c.maker(doc.Maker)
 	s.Wires = c.wires(doc.Wire)
 	s.Barometer = c.barometer(doc.Barometer)
 	s.Broker = c.broker(doc.Broker)

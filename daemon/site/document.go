@@ -11,6 +11,7 @@ import (
 type document struct {
 	Site      siteTable      `toml:"site"`
 	Wire      []wireTable    `toml:"wire"`
+	Maker     makerTable     `toml:"maker"`
 	Barometer barometerTable `toml:"barometer"`
 	Broker    brokerTable    `toml:"broker"`
 	Phone     phoneTable     `toml:"phone"`

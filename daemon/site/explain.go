@@ -50,6 +50,7 @@ func (s *Site) explainPlace(b *strings.Builder) {
 		fmt.Fprintf(b, "Probes: %s.\n", w)
 	}
 	s.explainPages(b)
+	s.explainMaker(b)
 	switch {
 	case s.Broker == nil:
 		b.WriteString("Published: nothing; the file names no broker.\n")

@@ -21,6 +21,7 @@ type Site struct {
 	Units        rules.Units
 	Listen       string // host:port of the pages
 	Record       string // as written; empty: see RecordFolder
+	Maker        Maker
 	Wires        []Wire // at least one
 	Barometer    *Barometer
 	Broker       *Broker

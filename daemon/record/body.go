@@ -17,6 +17,7 @@ func newBody(k Kind) Body {
 		&Config{}, &Restart{}, &Clock{}, &Correction{}, &Cutout{}, &Stop{},
 		&Call{}, &Notice{}, &Attempt{},
 		&Material{}, &Weighing{}, &Bottles{}, &Moved{}, &Given{}, &Smelled{}, &Deviation{}, &Checklist{},
+		&Signature{}, &Witness{}, &Cosignature{},
 	} {
 		if b.Kind() == k {
 			return b

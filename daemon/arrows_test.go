@@ -39,7 +39,7 @@ var arrows = []struct {
 	{"daemon/cutout", []string{"sensors", "rules/..."}},
 	{"daemon/web", []string{"sensors", "rules/...", "dashboards"}},
 	{"daemon/judge", []string{"sensors", "rules/...", "sensors/bench"}},
-	{"daemon/app", []string{"sensors", "rules/...", "dashboards", "daemon/..."}},
+	{"daemon/app", []string{"sensors", "rules/...", "dashboards/...", "daemon/..."}},
 	{"daemon", []string{"sensors/...", "rules/...", "daemon/..."}},
 }
 

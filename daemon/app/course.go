@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+	"time"
 
 	"bainward/daemon/record"
 	"bainward/rules"
@@ -50,18 +51,19 @@ func findBatch(ctx context.Context, r *record.Reader, number string) (b record.B
 
 // retelling is a batch folded again, entry by entry.
 type retelling struct {
-	void   map[int64]record.Correction // by the entry that does not count
-	course ledger.Course
-	state  fold.Bath
-	cfg    *rules.Config
-	last   record.Entry // the last that was taken
-	// look is shown every input that counts, with the bath before and after it.
-	look func(t *retelling, e record.Entry, in rules.Input, before *fold.Bath)
+	void     map[int64]record.Correction // by the entry that does not count
+	course   ledger.Course
+	state    fold.Bath
+	cfg      *rules.Config
+	last     record.Entry    // the last that was taken
+	calledAt []time.Duration // offsets of course.Called
+	// look is shown every input that counts, after it was folded; may be nil.
+	look func(t *retelling, e record.Entry, in rules.Input)
 }
 
 // retell goes through the entries of a batch once; look may be nil. What is void
 // is known beforehand, from the index, so that no reading is held in memory.
-func retell(ctx context.Context, r *record.Reader, b record.BatchEntries, look func(*retelling, record.Entry, rules.Input, *fold.Bath)) (*retelling, error) {
+func retell(ctx context.Context, r *record.Reader, b record.BatchEntries, look func(*retelling, record.Entry, rules.Input)) (*retelling, error) {
 	t := &retelling{course: emptyCourse(), look: look}
 	var err error
 	if t.void, err = corrections(ctx, r); err != nil {
@@ -137,7 +139,7 @@ func (t *retelling) input(e record.Entry) error {
 	t.state = next
 	t.passes(e, in, &before, &told)
 	if t.look != nil {
-		t.look(t, e, in, &before)
+		t.look(t, e, in)
 	}
 	return nil
 }
@@ -184,6 +186,7 @@ func (t *retelling) alarm(e record.Entry) error {
 	}
 	if a.To == alarm.Unacknowledged.String() {
 		t.course.Called = append(t.course.Called, ledger.AlarmCall{Alarm: a.Alarm, Priority: a.Priority, Raised: e.Wall})
+		t.calledAt = append(t.calledAt, e.At)
 	}
 	return nil
 }

@@ -12,17 +12,21 @@ import (
 	"bainward/rules/batch/ledger"
 )
 
-// newDoubleKitchen is a kitchen whose recipe asks for two macerations.
+// newDoubleSite is the kitchen's site with a recipe that asks for two macerations.
+func newDoubleSite(t testing.TB) *site.Site {
+	t.Helper()
+	text := strings.Replace(kitchenSite, "hold_min = 30", "hold_min = 30\nmacerations = 2", 1)
+	s, err := site.Parse("alder.toml", []byte(text))
+	if err != nil {
+		t.Fatal(err)
+	}
+	return s
+}
+
+// newDoubleKitchen is a kitchen of that site.
 func newDoubleKitchen(t testing.TB) *kitchen {
 	t.Helper()
-	return newKitchenWith(t, func(o *Options) {
-		text := strings.Replace(kitchenSite, "hold_min = 30", "hold_min = 30\nmacerations = 2", 1)
-		s, err := site.Parse("alder.toml", []byte(text))
-		if err != nil {
-			t.Fatal(err)
-		}
-		o.Site = s
-	})
+	return newKitchenWith(t, func(o *Options) { o.Site = newDoubleSite(t) })
 }
 
 // macerated holds the first maceration as long as asked and the second for so

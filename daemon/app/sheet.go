@@ -1,0 +1,163 @@
+package app
+
+import (
+	"context"
+	"fmt"
+	"time"
+
+	"bainward/daemon/record"
+	"bainward/daemon/site"
+	"bainward/dashboards/paper"
+	"bainward/rules"
+	"bainward/rules/batch/cautions"
+	"bainward/rules/batch/label"
+	"bainward/rules/batch/ledger"
+)
+
+// ReadSheet gathers the sheet of a batch: what ISO 22716:2007, 7.2, asks of a
+// batch record. All of it comes from the record, but for the site's name and the
+// typefaces; s may be nil. So it is dated by the last entry that went in, and
+// reads the same at any time and from any copy of the record, until an entry that
+// concerns the batch is added. Whoever draws it adds the version of the program.
+//
+// The error is a *ledger.UnknownError if the record does not hold the opening of
+// such a batch.
+func ReadSheet(ctx context.Context, r *record.Reader, s *site.Site, number string) (paper.BatchSheet, error) {
+	w := sheetWriter{site: s}
+	if err := w.read(ctx, r, number); err != nil {
+		return paper.BatchSheet{}, err
+	}
+	if err := w.checkpoint(ctx, r); err != nil {
+		return paper.BatchSheet{}, fmt.Errorf("read the checkpoints of batch %s: %w", number, err)
+	}
+	w.head()
+	w.wentIn()
+	w.happened()
+	w.cameOut()
+	w.who()
+	return w.out, nil
+}
+
+// sheetWriter fills a sheet from what it read.
+type sheetWriter struct {
+	site    *site.Site
+	out     paper.BatchSheet
+	account ledger.Account
+	told    *retelling
+	watch   sheetWatch
+	opening *rules.Config  // that held when the batch was opened
+	facts   []ledger.Entry // of goods, that count and stand on the sheet
+	checks  record.Ticked
+	checked bool
+	used    usedEntry
+
+	openedAt time.Duration
+}
+
+// usedEntry is the last entry that went into a sheet.
+type usedEntry struct {
+	seq  int64
+	wall time.Time
+}
+
+func (u *usedEntry) take(e record.Entry) {
+	if e.Seq > u.seq {
+		u.seq, u.wall = e.Seq, e.Wall
+	}
+}
+
+// read reads all of the record that concerns the batch.
+func (w *sheetWriter) read(ctx context.Context, r *record.Reader, number string) error {
+	books, _, err := ReadBooks(ctx, r) // what does not fit there is told by whoever keeps them
+	if err != nil {
+		return err
+	}
+	if w.account, err = books.Account(number); err != nil {
+		return err
+	}
+	b, _, err := findBatch(ctx, r, number)
+	if err != nil {
+		return err
+	}
+	if w.told, err = retell(ctx, r, b, w.look); err != nil {
+		return err
+	}
+	w.used.take(w.told.last)
+	w.openedAt = b.Opened.At
+	lists, err := r.Checklists(ctx)
+	if err != nil {
+		return err
+	}
+	w.checks, w.checked = lists.Of(number)
+	return w.goods(ctx, r, b)
+}
+
+// goods reads the facts of the batch that stand on its sheet: how it was made and
+// bottled, and where it was put. What was later given away or smelled at does not.
+func (w *sheetWriter) goods(ctx context.Context, r *record.Reader, b record.BatchEntries) error {
+	entries, err := r.Goods(ctx)
+	if err != nil {
+		return err
+	}
+	ours := map[int64]bool{}
+	for _, e := range entries {
+		if e.Kind == record.KindCorrection {
+			var c record.Correction
+			if err := e.Decode(&c); err != nil {
+				return err
+			}
+			if ours[c.Voids] {
+				w.used.take(e)
+			}
+			continue
+		}
+		if !onSheet(e.Kind) {
+			continue
+		}
+		f, ok, err := e.Fact()
+		if err != nil {
+			return err
+		}
+		if !ok || ledger.Of(f.Fact) != b.Batch.Number {
+			continue
+		}
+		ours[e.Seq] = true
+		w.used.take(e)
+		if _, void := w.told.void[e.Seq]; !void {
+			w.facts = append(w.facts, f)
+		}
+	}
+	return nil
+}
+
+func onSheet(k record.Kind) bool {
+	return k.Goods() && k != record.KindGiven && k != record.KindSmelled
+}
+
+// look watches the batch go by.
+func (w *sheetWriter) look(t *retelling, e record.Entry, in rules.Input) {
+	if w.opening == nil {
+		w.opening = t.cfg
+	}
+	w.watch.look(t, e, in)
+}
+
+// head fills in what the batch is called and when and where it was made.
+func (w *sheetWriter) head() {
+	o := &w.out
+	o.Number, o.Bath = w.account.Batch, w.account.Bath
+	o.Made, o.AsOf = w.account.Opened, w.used.wall
+	o.Verdict = w.told.course.Verdict
+	if w.site != nil {
+		o.Site, o.Fonts = w.site.Name, w.site.Maker.LabelFonts
+	}
+	o.Units = unitsOf(w.opening)
+	o.OilMaxC = orNaN(w.told.course.OilMaxC)
+	o.Record.File, o.Record.Entries = "record.db", w.used.seq
+	made := w.made()
+	o.Product = label.Make(label.Batch{Herbs: made.herbs, Oils: made.oils}).Title
+	o.Cautions = cautions.For(cautions.Preparation{
+		Herbs: partNames(made.herbs), Oils: partNames(made.oils), Fresh: made.fresh,
+		WaterLeft: waterSeen(w.facts) == ledger.WaterIn, GivenAway: true,
+	})
+}

@@ -103,6 +103,7 @@ func (s *server) routes(static fs.FS, metrics http.Handler) http.Handler {
 		s.planRoutes(mux)
 	}
 	s.goodsRoutes(mux)
+	s.paperRoutes(mux)
 	mux.HandleFunc("/", s.nothingHere)
 	return mux
 }

@@ -1,7 +1,6 @@
 package guide
 
 import (
-	"net/url"
 	"strings"
 
 	"bainward/rules"
@@ -20,10 +19,7 @@ func (w *writer) plan() Step {
 	s.Say = append(s.Say, "The bath is set to "+w.recipe()+".")
 	s.Say = append(s.Say, w.planned()...)
 	s.Cautions = w.warned()
-	if w.Plans {
-		q := url.Values{"bath": {w.Now.Bath}, "recipe": {w.Now.Recipe.Name}}
-		s.Links = []Link{{"The whole plan", "/plan?" + q.Encode()}}
-	}
+	s.Links = []Link{{Page: PlanPage, Text: "The whole plan"}}
 	if len(w.Recipes) > 1 {
 		f := Field{Name: "recipe", Label: "Recipe", Kind: Choice, Value: w.Now.Recipe.Name, Required: true}
 		for _, r := range w.Recipes {
@@ -127,7 +123,7 @@ func (w *writer) toPhones() []Link {
 	if !w.Called || w.Proven != "" {
 		return nil
 	}
-	return []Link{{"Test the alarms", "#phones"}}
+	return []Link{{Page: PhonesPage, Text: "Test the alarms"}}
 }
 
 // fill puts the water into the pan, which begins the batch.

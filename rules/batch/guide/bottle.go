@@ -176,7 +176,7 @@ func (w *writer) closing() Step {
 
 // label prints labels and sheet.
 func (w *writer) label() Step {
-	s := Step{Key: Label, Title: "Labels and sheet", Links: w.Papers}
+	s := Step{Key: Label, Title: "Labels and sheet", Links: []Link{{Page: LabelsPage, Text: "The labels"}, {Page: SheetPage, Text: "The sheet"}}}
 	s.Say = []string{"Print the labels and put them on, then print the sheet and keep it."}
 	if w.Now.Phase == rules.Bottled && len(w.Account.Bottles) > 0 {
 		if o := w.Account.Bottles[0]; !o.UseBy.IsZero() {
@@ -190,9 +190,7 @@ func (w *writer) label() Step {
 // shelf is where the bottles end.
 func (w *writer) shelf() Step {
 	s := Step{Key: Shelf, Title: "On the shelf", Say: []string{"Cool, dark and full they keep best. Smell at one every three months; when one is given away, write down to whom."}}
-	if w.Shelf != nil {
-		s.Links = []Link{*w.Shelf}
-	}
+	s.Links = []Link{{Page: ShelfPage, Text: "What is on the shelf"}}
 	if w.Now.Phase == rules.Bottled {
 		s.Go = "Begin the next batch"
 	}

@@ -24,12 +24,9 @@ type In struct {
 	Proven  string
 	Called  bool         // people are called at all
 	Plan    *batch.Plan  // nil: none was reckoned, as once the bath is lit
-	Plans   bool         // there is a page on which to plan
 	Recipes []string     // of the site
 	Stock   *Stock       // what earlier batches used; nil: nothing is known
 	CoolsS  amount.Range // s until the oil may be bottled
-	Papers  []Link       // sheet and labels of the batch
-	Shelf   *Link        // where the bottles are listed; nil: nowhere
 }
 
 // Guide is the way through one batch. Exactly one of its steps is present.
@@ -78,6 +75,19 @@ func Of(in In) Guide {
 		s.complete()
 	}
 	return g
+}
+
+// Leads gives the links their addresses. A link whose page has none is left out.
+func (g *Guide) Leads(address func(Page) string) {
+	for i := range g.Steps {
+		var kept []Link
+		for _, l := range g.Steps[i].Links {
+			if l.To = address(l.Page); l.To != "" {
+				kept = append(kept, l)
+			}
+		}
+		g.Steps[i].Links = kept
+	}
 }
 
 // complete gives programs an empty list where there is nothing.

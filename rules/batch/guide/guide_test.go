@@ -57,7 +57,7 @@ func TestADoubleMacerationIsLedFromPlanToShelf(t *testing.T) {
 	y.mustBeAt("close")
 	y.send("close", nil)
 	last := y.mustBeAt("label")
-	if g := y.guide(); len(g.Missing) > 0 || len(last.Links) != 1 {
+	if g := y.guide(); len(g.Missing) > 0 || len(last.Links) != 2 {
 		t.Errorf("missing are %q, papers are %v", g.Missing, last.Links)
 	}
 	if v := y.in().Now.Verdict; v != rules.Held {
@@ -286,6 +286,25 @@ func TestAUSKitchenReadsItsOwnUnits(t *testing.T) {
 	}
 	if f := field(y.find("oil"), "at_c"); f.Value != "68" || f.Units[0] != "°F" {
 		t.Errorf("the oil's temperature is offered as %+v", f)
+	}
+}
+
+// A link leads where the server says; to a page that is not served nothing leads.
+func TestLinksLeadWhereTheServerSays(t *testing.T) {
+	y := newYard(t, 1)
+	y.ready()
+	y.strained(1)
+	g := y.guide()
+	g.Leads(func(p Page) string {
+		if p == SheetPage {
+			return ""
+		}
+		return "/" + string(p)
+	})
+	for _, s := range g.Steps {
+		if s.Key == Label && (len(s.Links) != 1 || s.Links[0].To != "/labels") {
+			t.Errorf("the papers are at %v", s.Links)
+		}
 	}
 }
 

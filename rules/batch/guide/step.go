@@ -74,10 +74,23 @@ func (s Step) ID() string {
 	return string(s.Key) + "-" + strconv.Itoa(s.Pass)
 }
 
+// Page names a page to which a step leads. Where it is, the server knows.
+type Page string
+
+// The pages.
+const (
+	PlanPage   Page = "plan"
+	PhonesPage Page = "phones"
+	SheetPage  Page = "sheet"
+	LabelsPage Page = "labels"
+	ShelfPage  Page = "shelf"
+)
+
 // Link leads to a page.
 type Link struct {
+	Page Page   `json:"page"`
 	Text string `json:"text"`
-	To   string `json:"to"`
+	To   string `json:"to"` // its address: see Guide.Leads
 }
 
 // To names what a form is sent to. The first three are of the bath, the others of

@@ -126,8 +126,8 @@ func (y *yard) enter(f ledger.Fact) {
 func (y *yard) in() In {
 	now := y.bath.Show(&y.cfg, y.frame)
 	now.Batch = y.batch
-	in := In{Now: now, Trail: y.trail.Clone(), Checks: y.checks, Waiting: y.waiting, Proven: y.proven, Called: true, Plans: true,
-		Recipes: []string{"ribwort", "marigold"}, Stock: y.stock.Clone(), CoolsS: y.cools, Papers: []Link{{"Labels", "/labels"}}, Shelf: &Link{"The shelf", "/shelf"}}
+	in := In{Now: now, Trail: y.trail.Clone(), Checks: y.checks, Waiting: y.waiting, Proven: y.proven, Called: true,
+		Recipes: []string{"ribwort", "marigold"}, Stock: y.stock.Clone(), CoolsS: y.cools}
 	if y.batch != "" {
 		var err error
 		if in.Account, err = y.books.Account(y.batch); err != nil {

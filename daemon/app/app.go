@@ -46,6 +46,8 @@ type App struct {
 	mu    sync.RWMutex // over the histories and the books, which pages read
 	books *ledger.Ledger
 	hub   hub
+	// guides is what leads people through a batch; under mu, too.
+	guides guides
 
 	phones   *phones // nil: nobody is called
 	siblings siblings

@@ -19,6 +19,7 @@ type history struct {
 	holds   []dashboards.Span
 	lines   []dashboards.LogLine
 	numbers []string // of the batches of this bath
+	led     led
 }
 
 const (
@@ -30,6 +31,7 @@ const (
 // point adds the frame to the trace.
 func (h *history) point(b *fold.Bath, cfg *rules.Config, f sensors.Frame) {
 	h.extendHold(b, f.At)
+	h.led.frame(b, f.At)
 	// Counted from offset zero, so that the points are the same ones when the
 	// history is made again from the middle.
 	if n := len(h.points); n > 0 && f.At/pointEvery == h.points[n-1].At/pointEvery {

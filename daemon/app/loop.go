@@ -154,6 +154,7 @@ func (a *App) rememberEntry(e record.Entry) {
 		return
 	}
 	a.keepBooks(e)
+	a.keepGuides(e)
 	for _, b := range a.baths {
 		if e.Bath != "" && e.Bath != b.name {
 			continue

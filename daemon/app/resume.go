@@ -33,6 +33,9 @@ func (a *App) resume(ctx context.Context) error {
 	if err := a.openBooks(ctx); err != nil {
 		return fmt.Errorf("resume the books of goods: %w", err)
 	}
+	if err := a.openGuides(ctx); err != nil {
+		return fmt.Errorf("resume the guide: %w", err)
+	}
 	if err := a.recall(ctx); err != nil {
 		return fmt.Errorf("resume the calls: %w", err)
 	}

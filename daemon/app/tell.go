@@ -12,6 +12,9 @@ import (
 
 // remember takes a recorded entry into the past that the pages show.
 func (h *history) remember(e record.Entry, units rules.Units) error {
+	if err := h.led.entry(e); err != nil {
+		return err
+	}
 	line, mark, err := inWords(e, units)
 	if err != nil {
 		return fmt.Errorf("read entry %d: %w", e.Seq, err)
@@ -100,6 +103,11 @@ func inWords(e record.Entry, units rules.Units) (line dashboards.LogLine, mark d
 		var b record.Attempt
 		if err = e.Decode(&b); err == nil && b.Result == record.GaveUp {
 			line.Text = "a message could not be delivered: " + cmp.Or(b.Said, "nobody said why")
+		}
+	case record.KindChecklist:
+		var b record.Checklist
+		if err = e.Decode(&b); err == nil {
+			line.Text = checklistInWords(b)
 		}
 	case record.KindCorrection:
 		var b record.Correction

@@ -50,7 +50,7 @@ func (w *writer) warm(p int) Step {
 		}
 		return s
 	}
-	s.Say = []string{"The hold begins by itself when the oil is at " + w.u.Temp(w.Now.FloorC) + "."}
+	s.Say = []string{"The hold begins by itself when the oil is at " + w.floor() + "."}
 	s.Live = []string{"oil", "bath"}
 	if !w.hereOn(p) {
 		return s
@@ -71,6 +71,15 @@ func (w *writer) warm(p int) Step {
 	return s
 }
 
+// floor is from where the hold counts. Before the first reading nobody knows the
+// boiling point, on which it may depend.
+func (w *writer) floor() string {
+	if !(w.Now.FloorC > 0) {
+		return "its floor"
+	}
+	return w.u.Temp(w.Now.FloorC)
+}
+
 // nearBoilC: so close below the boiling point water is taken to boil, K.
 const nearBoilC = 1.5
 
@@ -87,7 +96,7 @@ func (w *writer) hold(p int) Step {
 		s.Did = w.holdDone(p)
 		return s
 	}
-	s.Say = []string{fmt.Sprintf("The oil stays at %s or above for %s. Keep the water at a simmer.", w.u.Temp(w.Now.FloorC), rules.Minutes(w.Now.HoldAsked))}
+	s.Say = []string{fmt.Sprintf("The oil stays at %s or above for %s. Keep the water at a simmer.", w.floor(), rules.Minutes(w.Now.HoldAsked))}
 	s.Live = []string{"hold", "hold_note", "to_bare"}
 	if !w.hereOn(p) {
 		return s

@@ -1,0 +1,61 @@
+package verify
+
+import (
+	"encoding/json"
+	"errors"
+
+	"bainward/daemon/record"
+)
+
+// bodies knows the body of every kind of entry, to see whether one makes sense.
+type bodies map[record.Kind]func() record.Body
+
+func newBodies() bodies {
+	known := bodies{}
+	for _, body := range []func() record.Body{
+		func() record.Body { return &record.Event{} },
+		func() record.Body { return &record.Finding{} },
+		func() record.Body { return &record.Alarm{} },
+		func() record.Body { return &record.Command{} },
+		func() record.Body { return &record.Phase{} },
+		func() record.Body { return &record.Batch{} },
+		func() record.Body { return &record.Config{} },
+		func() record.Body { return &record.Restart{} },
+		func() record.Body { return &record.Clock{} },
+		func() record.Body { return &record.Correction{} },
+		func() record.Body { return &record.Cutout{} },
+		func() record.Body { return &record.Stop{} },
+		func() record.Body { return &record.Call{} },
+		func() record.Body { return &record.Notice{} },
+		func() record.Body { return &record.Attempt{} },
+		func() record.Body { return &record.Material{} },
+		func() record.Body { return &record.Weighing{} },
+		func() record.Body { return &record.Bottles{} },
+		func() record.Body { return &record.Moved{} },
+		func() record.Body { return &record.Given{} },
+		func() record.Body { return &record.Smelled{} },
+		func() record.Body { return &record.Deviation{} },
+	} {
+		known[body().Kind()] = body
+	}
+	return known
+}
+
+var errBody = errors.New("its body is no JSON object")
+
+// check reports why the body of an entry makes no sense. Of a kind that it does
+// not know it asks only that it is a JSON object: a record may gain kinds.
+func (b bodies) check(e *entryRow) error {
+	kind := record.Kind(e.kind)
+	if kind == record.KindReading {
+		return errors.New("a reading stands among the entries")
+	}
+	body, known := b[kind]
+	if !known {
+		if len(e.body) == 0 || e.body[0] != '{' || !json.Valid(e.body) {
+			return errBody
+		}
+		return nil
+	}
+	return record.Entry{Seq: e.seq, Kind: kind, Body: e.body}.Decode(body())
+}

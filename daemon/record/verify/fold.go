@@ -1,0 +1,304 @@
+package verify
+
+import (
+	"context"
+	"database/sql"
+	"errors"
+	"fmt"
+	"math"
+	"slices"
+	"sync"
+
+	"bainward/daemon/record"
+	"bainward/rules"
+	"bainward/rules/fold"
+)
+
+// folded is what came of a segment.
+type folded struct {
+	i        int // of the segment
+	err      error
+	followed int64
+	version  string     // of the program that wrote where it ended
+	began    *fold.Bath // after the event that opens its batch
+	ended    *fold.Bath // after the event that opens the next one's
+}
+
+// fold folds every segment of every bath again, as many at once as there are
+// workers.
+func (v *verifier) fold(ctx context.Context) error {
+	segments, err := v.segments(ctx)
+	if err != nil {
+		return err
+	}
+	ctx, stop := context.WithCancel(ctx)
+	defer stop()
+	todo, done := make(chan int), make(chan folded)
+	go func() {
+		defer close(todo)
+		for i := range segments {
+			select {
+			case todo <- i:
+			case <-ctx.Done():
+				return
+			}
+		}
+	}()
+	var running sync.WaitGroup
+	for range v.options.Workers {
+		running.Go(func() {
+			for i := range todo {
+				select {
+				case done <- v.foldOne(ctx, segments, i, nil):
+				case <-ctx.Done():
+					return
+				}
+			}
+		})
+	}
+	go func() {
+		running.Wait()
+		close(done)
+	}()
+	joints := joints{v: v, segments: segments, ended: map[int]*fold.Bath{}, began: map[int]*fold.Bath{}}
+	for f := range done {
+		if err := joints.take(ctx, f); err != nil {
+			stop()
+			for range done { // let the others end
+			}
+			return err
+		}
+	}
+	return ctx.Err()
+}
+
+// joints sees to it that what a batch begins with is what the segment before it
+// came to.
+type joints struct {
+	v            *verifier
+	segments     []segment
+	ended, began map[int]*fold.Bath // of segments whose neighbour is not there yet
+}
+
+func (j *joints) take(ctx context.Context, f folded) error {
+	if err := j.v.folded(j.segments[f.i], f); err != nil {
+		return err
+	}
+	if f.began != nil {
+		j.began[f.i] = f.began
+	}
+	if f.ended != nil {
+		j.ended[f.i] = f.ended
+	}
+	for _, i := range []int{f.i, j.segments[f.i].before} {
+		if err := j.join(ctx, i); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// join compares the end of a segment with the beginning of the next. They are the
+// same, since a batch is judged from its own inputs alone; if a record shows
+// otherwise the next is folded again from there.
+func (j *joints) join(ctx context.Context, i int) error {
+	if i < 0 {
+		return nil
+	}
+	next := j.segments[i].next
+	ended, began := j.ended[i], j.began[next]
+	if ended == nil || began == nil {
+		return nil
+	}
+	delete(j.ended, i)
+	delete(j.began, next)
+	// As text, not with ==: what is not a number is never the same as itself.
+	if *ended == *began || fmt.Sprint(*ended) == fmt.Sprint(*began) {
+		return nil
+	}
+	return j.v.folded(j.segments[next], j.v.foldOne(ctx, j.segments, next, ended))
+}
+
+// folded takes what came of a segment into the report.
+func (v *verifier) folded(s segment, f folded) error {
+	v.report.Totals.Followed += f.followed
+	if u, ok := errors.AsType[*unread](f.err); ok {
+		v.note(AboutNotFolded, "bath %s was not folded on from where this stands: %v", s.bath, u)
+		return nil
+	}
+	m, ok := errors.AsType[*misfit](f.err)
+	if !ok {
+		return f.err
+	}
+	finding := Finding{Kind: DoesNotFollow, Entry: m.entry, Bath: s.bath, Expected: m.expected, Found: m.found}
+	if f.version != v.options.Version && v.options.Version != "" {
+		finding.Kind = DoesNotFollowVersion
+		finding.Means = fmt.Sprintf("%s (Made by version %s; this is %s.)", DoesNotFollowVersion.means(), f.version, v.options.Version)
+	}
+	v.found.add(finding)
+	return nil
+}
+
+// foldOne folds one segment, up to the first entry that does not follow.
+func (v *verifier) foldOne(ctx context.Context, all []segment, i int, instead *fold.Bath) folded {
+	s := all[i]
+	conn, err := v.file.db.Conn(ctx)
+	if err != nil {
+		return folded{i: i, err: err}
+	}
+	defer conn.Close()
+	f := &follower{bath: s.bath, version: s.version, instead: instead}
+	if s.opens {
+		f.passOver = untilEvent
+	}
+	if f.cfg, err = configBefore(ctx, conn, s.id, s.from); err != nil {
+		return folded{i: i, err: err}
+	}
+	f.past = func(before, voids int64) ([]fold.Past, bool, error) {
+		return pastOf(ctx, v.file.db, f, s, before, voids)
+	}
+	until := s.until
+	if s.beyond {
+		until = math.MaxInt64 // it stops by itself
+	}
+	stream := openStream(ctx, conn, s.bath, s.id, s.from, until)
+	ended, err := f.run(ctx, stream, s)
+	err = errors.Join(err, stream.close())
+	return folded{i: i, err: err, followed: f.followed, version: f.version, began: f.began, ended: ended}
+}
+
+// run takes what the stream gives until its end, or until what follows from the
+// event that opens the next batch has been judged.
+func (f *follower) run(ctx context.Context, s *stream, seg segment) (ended *fold.Bath, err error) {
+	for n := 0; ; n++ {
+		if n%1024 == 0 && ctx.Err() != nil {
+			return nil, ctx.Err()
+		}
+		switch s.comes() {
+		case nothing:
+			return nil, f.settled(seg.until)
+		case aReading:
+			if ended != nil {
+				return ended, f.settled(s.readSeq)
+			}
+			err = f.reading(s.readSeq, s.reading, s.readWall)
+			s.nextReading()
+		default:
+			e := s.entry
+			if ended != nil && !follows(e.Kind) {
+				return ended, f.settled(e.Seq)
+			}
+			opening := f.opening
+			err = f.take(e)
+			if seg.beyond && e.Seq > seg.until && opening && !f.opening {
+				state := f.state
+				ended = &state
+			}
+			s.nextEntry()
+		}
+		if _, ok := errors.AsType[*misfit](err); err != nil && !ok {
+			err = &unread{err}
+		}
+		if err != nil {
+			return nil, err
+		}
+	}
+}
+
+// unread is why a segment cannot be folded further: an entry says nothing. The
+// audit has found it already.
+type unread struct{ err error }
+
+func (u *unread) Error() string { return u.err.Error() }
+
+func (u *unread) Unwrap() error { return u.err }
+
+// follows reports whether entries of the kind follow from others.
+func follows(k record.Kind) bool {
+	return k == record.KindPhase || k == record.KindFinding || k == record.KindAlarm
+}
+
+// configBefore returns what a bath's rules went by before an entry; nil if
+// nothing was said yet.
+func configBefore(ctx context.Context, conn *sql.Conn, bath, seq int64) (*rules.Config, error) {
+	var e record.Entry
+	var body []byte
+	err := conn.QueryRowContext(ctx, "SELECT seq, kind, body FROM entry WHERE kind = 'config' AND bath = ? AND seq < ? ORDER BY seq DESC LIMIT 1", bath, seq).Scan(&e.Seq, &e.Kind, &body)
+	if errors.Is(err, sql.ErrNoRows) {
+		return nil, nil
+	}
+	if err != nil {
+		return nil, err
+	}
+	e.Body = body
+	var c record.Config
+	if err := e.Decode(&c); err != nil {
+		return nil, err
+	}
+	return &c.Config, nil
+}
+
+// pastOf reads the inputs of a batch, from its opening to an entry, that count
+// without the one that is voided; found says whether that was one of them.
+func pastOf(ctx context.Context, db *sql.DB, f *follower, s segment, before, voids int64) (past []fold.Past, found bool, err error) {
+	conn, err := db.Conn(ctx)
+	if err != nil {
+		return nil, false, err
+	}
+	defer conn.Close()
+	stream := openStream(ctx, conn, s.bath, s.id, f.batchFrom, before)
+	defer func() { err = errors.Join(err, stream.close()) }()
+	p := history{cfg: f.batchCfg}
+	for stream.comes() != nothing {
+		if stream.comes() == aReading {
+			p.add(stream.readSeq, stream.reading)
+			stream.nextReading()
+			continue
+		}
+		if err := p.take(stream.entry); err != nil {
+			return nil, false, err
+		}
+		stream.nextEntry()
+	}
+	found = p.void(voids)
+	return p.past, found, nil
+}
+
+// history is the inputs of a batch that still count.
+type history struct {
+	cfg  *rules.Config
+	past []fold.Past
+	seqs []int64
+}
+
+func (h *history) add(seq int64, in rules.Input) {
+	h.past, h.seqs = append(h.past, fold.Past{Config: h.cfg, Input: in}), append(h.seqs, seq)
+}
+
+func (h *history) void(seq int64) bool {
+	i, found := slices.BinarySearch(h.seqs, seq)
+	if found {
+		h.past, h.seqs = slices.Delete(h.past, i, i+1), slices.Delete(h.seqs, i, i+1)
+	}
+	return found
+}
+
+func (h *history) take(e record.Entry) error {
+	switch e.Kind {
+	case record.KindConfig:
+		var c record.Config
+		err := e.Decode(&c)
+		h.cfg = &c.Config
+		return err
+	case record.KindCorrection:
+		var c record.Correction
+		err := e.Decode(&c)
+		h.void(c.Voids)
+		return err
+	}
+	in, ok, err := e.Input()
+	if ok {
+		h.add(e.Seq, in)
+	}
+	return err
+}

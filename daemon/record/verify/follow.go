@@ -1,0 +1,283 @@
+package verify
+
+import (
+	"bytes"
+	"fmt"
+	"time"
+
+	"bainward/daemon/record"
+	"bainward/rules"
+	"bainward/rules/fold"
+)
+
+// passing says whether what follows is passed over.
+type passing uint8
+
+const (
+	judging    passing = iota
+	untilEvent         // the event that opens the batch is still to come
+	afterEvent         // what follows from it is passed over
+)
+
+// misfit is the first entry of a segment that does not follow.
+type misfit struct {
+	entry           int64
+	expected, found string
+}
+
+func (m *misfit) Error() string {
+	return fmt.Sprintf("entry %d: expected %s, found %s", m.entry, m.expected, m.found)
+}
+
+// follower folds the log of one bath and compares what follows with what was
+// recorded: every phase, finding and alarm, every verdict, in order and to the
+// last digit. It shares nothing with the daemon but the rules.
+type follower struct {
+	bath  string
+	cfg   *rules.Config
+	state fold.Bath
+	batch string
+	// opening: a batch entry said that a batch is opened, and the event that
+	// opens it is still to come.
+	opening  bool
+	due      []record.Entry
+	version  string // of the program that wrote this stretch
+	followed int64
+	// What follows from the first event of a segment that opens a batch is judged
+	// with the segment before, whose state it changes.
+	passOver passing
+	began    *fold.Bath // the state after that event
+	instead  *fold.Bath // put in its place, if it is known to be another
+	// Of the open batch: its first entry, and what held then.
+	batchFrom int64
+	batchCfg  *rules.Config
+	// past returns the inputs of the open batch before an entry that count without
+	// the one that it voids, and whether that was one of them.
+	past func(before, voids int64) ([]fold.Past, bool, error)
+}
+
+func (f *follower) misfit(entry int64, expected, found string) error {
+	return &misfit{entry: entry, expected: expected, found: found}
+}
+
+// reading takes a reading, the most frequent thing by far.
+func (f *follower) reading(seq int64, in rules.Input, wallMS int64) error {
+	if err := f.settled(seq); err != nil {
+		return err
+	}
+	if f.passOver == afterEvent {
+		f.passOver = judging
+	}
+	if f.cfg == nil {
+		return f.misfit(seq, "a config before the first reading", "a reading")
+	}
+	return f.input(head{seq, in.At, wallMS}, in)
+}
+
+// head is where an input stands.
+type head struct {
+	seq    int64
+	at     time.Duration
+	wallMS int64
+}
+
+func (f *follower) take(e record.Entry) error {
+	switch e.Kind {
+	case record.KindPhase, record.KindFinding, record.KindAlarm:
+		if f.passOver == afterEvent {
+			return nil
+		}
+		return f.follows(e)
+	case record.KindEvent:
+		// An event that the readings showed is due like any other thing that
+		// follows from them, and an input like any other event.
+		if len(f.due) == 1 && f.due[0].Kind == record.KindEvent {
+			if err := f.follows(e); err != nil {
+				return err
+			}
+		}
+	}
+	if err := f.settled(e.Seq); err != nil {
+		return err
+	}
+	if f.passOver == afterEvent {
+		f.passOver = judging
+	}
+	switch e.Kind {
+	case record.KindConfig:
+		var body record.Config
+		err := e.Decode(&body)
+		f.cfg = &body.Config
+		return err
+	case record.KindBatch:
+		return f.opensOrCloses(e)
+	case record.KindCommand:
+		return f.command(e)
+	case record.KindCorrection:
+		return f.correction(e)
+	case record.KindRestart:
+		if err := f.restart(e); err != nil {
+			return err
+		}
+	}
+	in, ok, err := e.Input()
+	if err != nil || !ok {
+		return err
+	}
+	if f.cfg == nil && in.Kind != rules.RestartInput {
+		return f.misfit(e.Seq, "a config before the first event", string(e.Body))
+	}
+	return f.input(head{e.Seq, e.At, e.Wall.UnixMilli()}, in)
+}
+
+// restart takes note that the daemon came up. A bath without an open batch begins
+// anew with it; one with a batch goes on from where it stood.
+func (f *follower) restart(e record.Entry) error {
+	var body record.Restart
+	err := e.Decode(&body)
+	f.version = body.Version
+	if f.batch == "" {
+		f.state = fold.Bath{}
+	}
+	return err
+}
+
+func (f *follower) opensOrCloses(e record.Entry) error {
+	var body record.Batch
+	if err := e.Decode(&body); err != nil {
+		return err
+	}
+	if body.State == record.Opened {
+		if f.batch != "" {
+			return f.misfit(e.Seq, "batch "+f.batch+" closed before another opens", "batch "+body.Number+" opened")
+		}
+		f.batch, f.opening = body.Number, true
+		f.batchFrom, f.batchCfg = e.Seq, f.cfg
+		return nil
+	}
+	if body.Number != f.batch {
+		return f.misfit(e.Seq, fmt.Sprintf("batch %q closed", f.batch), "batch "+body.Number+" closed")
+	}
+	if v := f.state.Rules.Verdict().String(); body.Verdict != v {
+		return f.misfit(e.Seq, "the verdict "+v, "the verdict "+body.Verdict)
+	}
+	f.followed++
+	f.batch, f.opening = "", false
+	return nil
+}
+
+func (f *follower) input(h head, in rules.Input) error {
+	var told fold.Told
+	f.state, told = f.state.Step(f.cfg, in)
+	if told.Opened != f.opening {
+		expected, found := "a batch that is opened by this", "none"
+		if f.opening {
+			expected, found = "the event that opens batch "+f.batch, "something that opens none"
+		}
+		return f.misfit(h.seq, expected, found)
+	}
+	f.opening = false
+	if f.passOver == untilEvent {
+		f.passOver = afterEvent
+		began := f.state
+		f.began = &began
+		if f.instead != nil {
+			f.state = *f.instead
+		}
+		return nil
+	}
+	return f.expect(h, &told)
+}
+
+func (f *follower) command(e record.Entry) error {
+	var body record.Command
+	if err := e.Decode(&body); err != nil {
+		return err
+	}
+	c, err := body.Command()
+	if err != nil {
+		return err
+	}
+	var told fold.Told
+	if f.state, told, err = f.state.Do(e.At, c); err != nil {
+		return f.misfit(e.Seq, "a command that the alarm could take", string(e.Body)+": "+err.Error())
+	}
+	return f.expect(head{e.Seq, e.At, e.Wall.UnixMilli()}, &told)
+}
+
+func (f *follower) correction(e record.Entry) error {
+	var body record.Correction
+	if err := e.Decode(&body); err != nil {
+		return err
+	}
+	counts, found, err := f.past(e.Seq, body.Voids)
+	if err != nil || !found {
+		return err // it takes back something that the rules do not judge
+	}
+	var told fold.Told
+	f.state, told = f.state.Refold(counts, e.At)
+	return f.expect(head{e.Seq, e.At, e.Wall.UnixMilli()}, &told)
+}
+
+// expect lists the entries that must follow from what was changed.
+func (f *follower) expect(h head, told *fold.Told) error {
+	if told.Before != told.After {
+		if err := f.owe(h, record.PhaseOf(told.After, f.state.Rules.Pass())); err != nil {
+			return err
+		}
+	}
+	for _, id := range told.Moved() {
+		if err := f.owe(h, record.FindingOf(id, told.Found[id])); err != nil {
+			return err
+		}
+	}
+	for _, c := range told.Changes.All() {
+		if err := f.owe(h, record.AlarmOf(c)); err != nil {
+			return err
+		}
+	}
+	if told.Noticed != rules.NoEvent {
+		return f.owe(h, record.EventOf(rules.Event{Kind: told.Noticed}, "", ""))
+	}
+	return nil
+}
+
+func (f *follower) owe(h head, body record.Body) error {
+	due, err := record.Of(h.at, time.UnixMilli(h.wallMS), f.bath, body)
+	f.due = append(f.due, due)
+	return err
+}
+
+// follows takes an entry that must be the next due.
+func (f *follower) follows(e record.Entry) error {
+	if len(f.due) == 0 {
+		return f.misfit(e.Seq, "nothing: nothing changed", fmt.Sprintf("%s %s", e.Kind, e.Body))
+	}
+	due := f.due[0]
+	f.due = f.due[1:]
+	same := e.Kind == due.Kind && e.At == due.At
+	if e.Kind == record.KindEvent {
+		same = same && sameEvent(e, due)
+	} else {
+		same = same && bytes.Equal(e.Body, due.Body)
+	}
+	if !same {
+		return f.misfit(e.Seq, fmt.Sprintf("%s %s at %v", due.Kind, due.Body, due.At), fmt.Sprintf("%s %s at %v", e.Kind, e.Body, e.At))
+	}
+	f.followed++
+	return nil
+}
+
+// sameEvent compares what happened: who saw it is for people.
+func sameEvent(a, b record.Entry) bool {
+	var x, y record.Event
+	return a.Decode(&x) == nil && b.Decode(&y) == nil && x.Text == y.Text
+}
+
+// settled fails if something that must follow is missing before entry seq.
+func (f *follower) settled(seq int64) error {
+	if len(f.due) > 0 {
+		return f.misfit(seq, fmt.Sprintf("%s %s before this", f.due[0].Kind, f.due[0].Body), "it is missing")
+	}
+	return nil
+}

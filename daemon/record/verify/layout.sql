@@ -1,0 +1,112 @@
+CREATE TABLE bath (
+  id   INTEGER PRIMARY KEY,
+  name TEXT NOT NULL UNIQUE
+) STRICT;
+
+CREATE TABLE stretch (      -- a run of readings whose instants lie close together
+  first   INTEGER PRIMARY KEY, -- number of its first reading; it lasts until the next one's
+  at_ms   INTEGER NOT NULL,    -- offset since the record began
+  wall_ms INTEGER NOT NULL     -- UTC, since 1970
+) STRICT;
+
+CREATE TABLE reading (      -- the newest readings, until they are sealed in a block
+  seq      INTEGER PRIMARY KEY, -- number in the log, shared with entry and block
+  bath     INTEGER NOT NULL REFERENCES bath,
+  at       INTEGER NOT NULL, -- ms after stretch.at_ms
+  wall     INTEGER NOT NULL, -- ms by which the wall clock ran ahead of that since stretch.wall_ms
+  oil      ANY, -- 0.0001 °C as the chip gave it; a word: its fault; NULL: not fitted
+  bath_    ANY, -- likewise
+  room     ANY, -- likewise
+  pressure ANY  -- Pa; a word: its fault; NULL: not fitted
+) STRICT;
+
+CREATE TABLE block (        -- up to a minute of one bath's readings: a leaf of the tree
+  leaf  INTEGER PRIMARY KEY, -- number of the leaf, shared with entry
+  bath  INTEGER NOT NULL REFERENCES bath,
+  first INTEGER NOT NULL,    -- number in the log of its first reading
+  last  INTEGER NOT NULL,    -- and of its last; those of other baths lie between
+  count INTEGER NOT NULL,    -- how many readings
+  size  INTEGER NOT NULL,    -- bytes of the line that data is, unpacked
+  data  BLOB                 -- the line, packed: sqlar_uncompress(data, size); NULL: thinned
+) STRICT;
+CREATE UNIQUE INDEX block_of ON block (bath, first);
+
+CREATE TABLE entry (        -- everything but readings; each is a leaf of the tree
+  seq     INTEGER PRIMARY KEY, -- number in the log, shared with reading and block
+  leaf    INTEGER NOT NULL,    -- number of the leaf, shared with block
+  at_ms   INTEGER NOT NULL,    -- offset since the record began
+  wall_ms INTEGER NOT NULL,    -- UTC, since 1970
+  bath    INTEGER REFERENCES bath, -- NULL: concerns the whole site
+  kind    TEXT NOT NULL,
+  body    TEXT NOT NULL        -- a JSON object
+) STRICT;
+CREATE INDEX entry_of ON entry (kind, bath, seq);
+
+CREATE TABLE hash (         -- the tree of RFC 6962 over all leaves
+  id   INTEGER PRIMARY KEY, -- leaf 0, leaf 1, their node, leaf 2, leaf 3, their node, the node of both, leaf 4 …
+  hash BLOB NOT NULL        -- SHA-256
+) STRICT;
+
+CREATE VIEW unsealed AS     -- every reading as whole numbers, from blocks and open ones
+  SELECT v.value ->> 0 AS seq, v.value ->> 1 AS at_ms, (v.value ->> 1) + (v.value ->> 2) AS wall_ms, n.name AS bath,
+    v.value ->> 3 AS oil, v.value ->> 4 AS bath_, v.value ->> 5 AS room, v.value ->> 6 AS pressure
+  FROM block k
+  CROSS JOIN bath n ON n.id = k.bath
+  CROSS JOIN json_each((
+    SELECT json_group_array(json_array(seq, at_ms, ahead_ms, oil, bath, room, pressure)) FROM (
+      SELECT max(v) FILTER (WHERE list = 'seq') AS seq,
+        max(v) FILTER (WHERE list = 'at_ms') AS at_ms,
+        max(v) FILTER (WHERE list = 'ahead_ms') AS ahead_ms,
+        max(v) FILTER (WHERE list = 'oil') AS oil,
+        max(v) FILTER (WHERE list = 'bath') AS bath,
+        max(v) FILTER (WHERE list = 'room') AS room,
+        max(v) FILTER (WHERE list = 'pressure') AS pressure
+      FROM (
+        SELECT l.key AS list, e.key AS i, CASE e.type
+          WHEN 'integer' THEN
+            sum(CASE e.type WHEN 'integer' THEN e.value END) OVER (PARTITION BY l.key ORDER BY e.key)
+            * CASE WHEN l.key IN ('oil', 'bath', 'room') THEN s.value ELSE 1 END
+          ELSE e.value END AS v
+        FROM json_each(sqlar_uncompress(k.data, k.size)) s
+        CROSS JOIN json_each(sqlar_uncompress(k.data, k.size)) l
+        CROSS JOIN json_each(l.value) e
+        WHERE s.key = 'step' AND l.type = 'array')
+      GROUP BY i ORDER BY i))) v
+  UNION ALL
+  SELECT r.seq, s.at_ms + r.at, s.wall_ms + r.at + r.wall, n.name, r.oil, r.bath_, r.room, r.pressure
+  FROM reading r
+  CROSS JOIN stretch s ON s.first = (SELECT max(first) FROM stretch WHERE first <= r.seq)
+  CROSS JOIN bath n ON n.id = r.bath;
+
+CREATE VIEW temperature AS  -- the readings as numbers; NULL where there is none
+  SELECT seq,
+    strftime('%Y-%m-%dT%H:%M:%fZ', wall_ms / 1000.0, 'unixepoch') AS time,
+    at_ms / 1000.0 AS offset_s,
+    bath,
+    CASE typeof(oil)      WHEN 'integer' THEN oil   / 10000.0 END AS oil_c,
+    CASE typeof(bath_)    WHEN 'integer' THEN bath_ / 10000.0 END AS bath_c,
+    CASE typeof(room)     WHEN 'integer' THEN room  / 10000.0 END AS room_c,
+    CASE typeof(pressure) WHEN 'integer' THEN pressure / 100.0 END AS pressure_hpa
+  FROM unsealed;
+
+CREATE VIEW log AS          -- everything in order, in words
+  SELECT seq,
+    strftime('%Y-%m-%dT%H:%M:%fZ', wall_ms / 1000.0, 'unixepoch') AS time,
+    at_ms / 1000.0 AS offset_s,
+    bath,
+    'reading' AS kind,
+    CASE typeof(oil)        WHEN 'integer' THEN printf('oil %.8g °C', oil / 10000.0)
+                            WHEN 'text' THEN 'oil: ' || oil ELSE 'oil: not fitted' END
+    || CASE typeof(bath_)   WHEN 'integer' THEN printf(', bath %.8g °C', bath_ / 10000.0)
+                            WHEN 'text' THEN ', bath: ' || bath_ ELSE ', bath: not fitted' END
+    || CASE typeof(room)    WHEN 'integer' THEN printf(', room %.8g °C', room / 10000.0)
+                            WHEN 'text' THEN ', room: ' || room ELSE '' END
+    || CASE typeof(pressure) WHEN 'integer' THEN printf(', pressure %.8g hPa', pressure / 100.0)
+                            WHEN 'text' THEN ', pressure: ' || pressure ELSE '' END AS says
+  FROM unsealed
+  UNION ALL
+  SELECT e.seq,
+    strftime('%Y-%m-%dT%H:%M:%fZ', e.wall_ms / 1000.0, 'unixepoch'),
+    e.at_ms / 1000.0, b.name, e.kind, e.body
+  FROM entry e LEFT JOIN bath b ON b.id = e.bath
+  ORDER BY 1;

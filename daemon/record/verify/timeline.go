@@ -1,0 +1,190 @@
+package verify
+
+import (
+	"fmt"
+	"maps"
+	"slices"
+	"time"
+)
+
+// what an entry is, for the timeline.
+type what uint8
+
+const (
+	nothing what = iota // no entry has this number
+	aReading
+	anEntry
+	aClockSet // an entry that explains a jump of the time of day: a clock or a restart
+)
+
+// pageSize is how many numbers a page of the timeline holds. Numbers come nearly
+// in order, since a reading is sealed a minute after the entries around it, so
+// that only few pages are open at a time.
+const pageSize = 4096
+
+// timeline holds every number of the log against every other: each is there once,
+// offsets do not go back, and the time of day jumps only where an entry says so.
+// It is given entries in the order of sealing and needs little memory: of a page
+// whose numbers are all there it keeps only its ends.
+type timeline struct {
+	found *findings
+	pages map[int64]*page
+	ends  map[int64]ends
+	last  int64 // greatest number
+}
+
+type page struct {
+	n     int
+	what  [pageSize]what
+	at    [pageSize]int64
+	ahead [pageSize]int64
+}
+
+// ends is what must be known of a stretch of entries to join it with others.
+type ends struct {
+	first, last     int64 // numbers
+	firstAt, lastAt int64
+	anything        bool
+	reads           bool  // it holds readings
+	headRead        int64 // number of its first reading
+	headAhead       int64
+	headSet         bool // a clock was set before its first reading
+	tailAhead       int64
+	tailSet         bool // a clock was set after its last reading
+}
+
+func newTimeline(found *findings) *timeline {
+	return &timeline{found: found, pages: map[int64]*page{}, ends: map[int64]ends{}}
+}
+
+// put enters a number; it returns false if it was there already or is no number.
+func (t *timeline) put(seq, at, ahead int64, w what) bool {
+	if seq < 1 {
+		t.found.add(Finding{Kind: Order, Entry: seq, Expected: "numbers from 1", Found: fmt.Sprintf("number %d", seq)})
+		return false
+	}
+	index, i := (seq-1)/pageSize, (seq-1)%pageSize
+	p := t.pages[index]
+	if p == nil {
+		if _, full := t.ends[index]; full {
+			t.twice(seq)
+			return false
+		}
+		p = &page{}
+		t.pages[index] = p
+	}
+	if p.what[i] != nothing {
+		t.twice(seq)
+		return false
+	}
+	p.what[i], p.at[i], p.ahead[i] = w, at, ahead
+	p.n++
+	t.last = max(t.last, seq)
+	if p.n == pageSize {
+		t.ends[index] = t.walk(index, p)
+		delete(t.pages, index)
+	}
+	return true
+}
+
+func (t *timeline) twice(seq int64) {
+	t.found.add(Finding{Kind: NumberTwice, Entry: seq, Expected: "every number once", Found: fmt.Sprintf("number %d a second time", seq)})
+}
+
+// done walks what is left and joins the pages.
+func (t *timeline) done() {
+	for index, p := range t.pages {
+		t.ends[index] = t.walk(index, p)
+	}
+	clear(t.pages)
+	var all ends
+	next := int64(0)
+	for _, index := range slices.Sorted(maps.Keys(t.ends)) {
+		t.missing(next*pageSize+1, index*pageSize)
+		all = t.join(all, t.ends[index])
+		next = index + 1
+	}
+}
+
+// walk goes through a page in order of numbers.
+func (t *timeline) walk(index int64, p *page) ends {
+	var all ends
+	next := index*pageSize + 1
+	for i := range int64(pageSize) {
+		seq := index*pageSize + 1 + i
+		if p.what[i] == nothing {
+			continue
+		}
+		t.missing(next, seq-1)
+		next = seq + 1
+		all = t.join(all, p.ends(i, seq))
+	}
+	if end := (index + 1) * pageSize; end < t.last {
+		t.missing(next, end)
+	}
+	return all
+}
+
+func (p *page) ends(i, seq int64) ends {
+	e := ends{anything: true, first: seq, last: seq, firstAt: p.at[i], lastAt: p.at[i]}
+	switch p.what[i] {
+	case aReading:
+		e.reads, e.headRead, e.headAhead, e.tailAhead = true, seq, p.ahead[i], p.ahead[i]
+	case aClockSet:
+		e.headSet, e.tailSet = true, true
+	}
+	return e
+}
+
+// missing tells of numbers from to to, if there are any.
+func (t *timeline) missing(from, to int64) {
+	if from > to {
+		return
+	}
+	span := fmt.Sprintf("no entry %d", from)
+	if to > from {
+		span = fmt.Sprintf("none of entries %d to %d", from, to)
+	}
+	t.found.add(Finding{Kind: MissingNumber, Entry: from, Expected: "every number", Found: span})
+}
+
+// A daemon notes a set clock when the time of day moved by more than two seconds
+// against the offsets from one poll to the next; the rest is the time between its
+// looking at the one clock and at the other.
+const mostAhead = int64(2250 * time.Millisecond / time.Millisecond)
+
+// join puts b after a and holds them against each other.
+func (t *timeline) join(a, b ends) ends {
+	if !a.anything {
+		return b
+	}
+	if !b.anything {
+		return a
+	}
+	if b.firstAt < a.lastAt {
+		t.found.add(Finding{Kind: OffsetGoesBack, Entry: b.first,
+			Expected: fmt.Sprintf("an offset of %v or more, as entry %d has", millis(a.lastAt), a.last), Found: millis(b.firstAt).String()})
+	}
+	if a.reads && b.reads && !a.tailSet && !b.headSet && (b.headAhead-a.tailAhead > mostAhead || a.tailAhead-b.headAhead > mostAhead) {
+		t.found.add(Finding{Kind: ClockJumps, Entry: b.headRead,
+			Expected: "a clock or restart entry where the time of day jumps",
+			Found:    fmt.Sprintf("it moved by %v against the offsets and none says so", millis(b.headAhead-a.tailAhead))})
+	}
+	j := a
+	j.last, j.lastAt = b.last, b.lastAt
+	switch {
+	case a.reads && b.reads:
+		j.tailAhead, j.tailSet = b.tailAhead, b.tailSet
+	case b.reads:
+		j.reads, j.headRead, j.headAhead, j.headSet = true, b.headRead, b.headAhead, a.headSet || b.headSet
+		j.tailAhead, j.tailSet = b.tailAhead, b.tailSet
+	default:
+		j.tailSet = a.tailSet || b.tailSet
+		if !a.reads {
+			j.headSet = j.tailSet
+		}
+	}
+	return j
+}
+
+func millis(n int64) time.Duration { return time.Duration(n) * time.Millisecond }

@@ -3,6 +3,7 @@ package app
 import (
 	"context"
 	"fmt"
+	"slices"
 	"time"
 
 	"bainward/daemon/record"
@@ -89,48 +90,50 @@ func (w *sheetWriter) read(ctx context.Context, r *record.Reader, number string)
 		return err
 	}
 	w.checks, w.checked = lists.Of(number)
-	return w.goods(ctx, r, b)
+	var goods usedEntry
+	w.facts, goods, err = factsOf(ctx, r, number)
+	if goods.seq > w.used.seq {
+		w.used = goods
+	}
+	return err
 }
 
-// goods reads the facts of the batch that stand on its sheet: how it was made and
+// factsOf reads the facts of a batch that stand on its papers: how it was made and
 // bottled, and where it was put. What was later given away or smelled at does not.
-func (w *sheetWriter) goods(ctx context.Context, r *record.Reader, b record.BatchEntries) error {
+// used is the last entry that has to do with them, corrections included.
+func factsOf(ctx context.Context, r *record.Reader, number string) (facts []ledger.Entry, used usedEntry, err error) {
 	entries, err := r.Goods(ctx)
 	if err != nil {
-		return err
+		return nil, used, err
 	}
-	ours := map[int64]bool{}
+	ours, void := map[int64]bool{}, map[int64]bool{}
 	for _, e := range entries {
 		if e.Kind == record.KindCorrection {
 			var c record.Correction
 			if err := e.Decode(&c); err != nil {
-				return err
+				return nil, used, err
 			}
+			void[c.Voids] = true
 			if ours[c.Voids] {
-				w.used.take(e)
+				used.take(e)
 			}
-			continue
-		}
-		if !onSheet(e.Kind) {
 			continue
 		}
 		f, ok, err := e.Fact()
 		if err != nil {
-			return err
+			return nil, used, err
 		}
-		if !ok || ledger.Of(f.Fact) != b.Batch.Number {
+		if !ok || !onPaper(e.Kind) || ledger.Of(f.Fact) != number {
 			continue
 		}
 		ours[e.Seq] = true
-		w.used.take(e)
-		if _, void := w.told.void[e.Seq]; !void {
-			w.facts = append(w.facts, f)
-		}
+		used.take(e)
+		facts = append(facts, f)
 	}
-	return nil
+	return slices.DeleteFunc(facts, func(f ledger.Entry) bool { return void[f.Seq] }), used, nil
 }
 
-func onSheet(k record.Kind) bool {
+func onPaper(k record.Kind) bool {
 	return k.Goods() && k != record.KindGiven && k != record.KindSmelled
 }
 

@@ -1,0 +1,166 @@
+package main
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"bainward/rules"
+	"bainward/rules/batch/ledger"
+)
+
+// bottleTable lists bottles for people.
+func bottleTable(all []ledger.Bottle, u rules.Units) string {
+	rows := [][]string{{"bottle", "is", "left", "of", "stands", "use by", "smell at it"}}
+	for _, o := range all {
+		check := "-"
+		if !o.CheckDue.IsZero() {
+			check = "from " + o.CheckDue.String()
+		}
+		rows = append(rows, []string{o.ID, string(o.Status), bottleVolume(u, o.LeftMl), bottleVolume(u, o.FilledMl), placeWords(o.Place), o.UseBy.String(), check})
+	}
+	return table(rows)
+}
+
+func placeWords(p ledger.Place) string {
+	if s, ok := p.Storage(); ok {
+		return s.String()
+	}
+	return string(p)
+}
+
+func shelfText(all []ledger.Bottle, u rules.Units) string {
+	if len(all) == 0 {
+		return "The shelf is empty, as far as the record knows.\n"
+	}
+	left := 0.0
+	for _, o := range all {
+		left += o.LeftMl
+	}
+	return bottleTable(all, u) + fmt.Sprintf("%s, %s in them. A date is no promise: what smells rancid is thrown away.\n", counted(len(all), "bottle"), bottleVolume(u, left))
+}
+
+func dueText(due []ledger.Due, today ledger.Day, u rules.Units) string {
+	if len(due) == 0 {
+		return fmt.Sprintf("On %s no bottle wants anything done, as far as the record knows.\n", today)
+	}
+	rows := [][]string{{"bottle", "left", "stands", "what to do"}}
+	for _, d := range due {
+		rows = append(rows, []string{d.Bottle.ID, bottleVolume(u, d.Bottle.LeftMl), placeWords(d.Bottle.Place), d.Why})
+	}
+	return table(rows)
+}
+
+// recallText says what a lot went into: first what is still here, for that can be
+// kept back at once, then where the rest went.
+func recallText(r ledger.Recall, u rules.Units) string {
+	var w planWriter
+	w.title("Lot " + r.Of)
+	rows := [][]string{}
+	for _, l := range r.Lots {
+		f := l.Material.Fact
+		rows = append(rows, []string{"went into batch " + l.Batch, fmt.Sprintf("%s of %s, lot %s", f.Quantity, f.Name, f.Lot), "entered by " + l.Material.Who})
+	}
+	w.b.WriteString(indented(table(rows)))
+	w.into(r, u)
+	w.b.WriteString("\n")
+	w.text(0, "A whole batch is taken to hold some of every lot that went into it: this finds rather too much than too little. What nobody entered cannot be found.")
+	return w.b.String()
+}
+
+// into writes what somebody must look for.
+func (w *planWriter) into(r ledger.Recall, u rules.Units) {
+	var here []ledger.Bottle
+	for _, o := range r.Bottles {
+		if o.LeftMl > 0 {
+			here = append(here, o)
+		}
+	}
+	w.title(fmt.Sprintf("Still here: %s", bottleVolume(u, r.LeftMl)))
+	if len(here) == 0 {
+		w.text(2, "No bottle of it has anything left in it.")
+	} else {
+		w.b.WriteString(indented(bottleTable(here, u)))
+	}
+	for _, p := range r.Products {
+		w.text(2, productWords(p))
+	}
+	w.title("Went away")
+	if len(r.References) == 0 {
+		w.text(2, "Nothing, as far as the record knows.")
+		return
+	}
+	var rows [][]string
+	for _, f := range r.References {
+		much := f.Much
+		if much == "" {
+			much = "not said how much"
+		}
+		rows = append(rows, []string{minute(f.When), f.From, "to " + f.To, much})
+	}
+	w.b.WriteString(indented(table(rows)))
+}
+
+func productWords(p ledger.Product) string {
+	s := strings.TrimSpace("Product "+p.Number+" "+p.Name) + ", made from " + strings.Join(p.From, ", ")
+	if p.Gone {
+		return s + ": all of it went."
+	}
+	return s + "."
+}
+
+// trailText says all that is known of one bottle.
+func trailText(t ledger.Trail, u rules.Units) string {
+	var w planWriter
+	o := t.Bottle
+	w.title("Bottle " + o.ID + ": " + string(o.Status))
+	w.b.WriteString(indented(bottleTable([]ledger.Bottle{o}, u)))
+	w.text(2, "The date comes from: "+o.UseByWhy+".")
+	for _, note := range o.Notes() {
+		w.text(2, note)
+	}
+	w.title("What happened to it")
+	var rows [][]string
+	for _, s := range o.Places {
+		rows = append(rows, []string{minute(s.When), fmt.Sprintf("put %s (%s)", placeWords(s.Place), s.Who)})
+	}
+	for _, c := range o.Checks {
+		rows = append(rows, []string{minute(c.When), fmt.Sprintf("smelled at: %s (%s)", c.Smell, c.Who)})
+	}
+	for _, g := range o.Given {
+		rows = append(rows, []string{minute(g.When), fmt.Sprintf("%s %s (%s)", bottleVolume(u, g.Ml), giftWords(g), g.Who)})
+	}
+	slices.SortStableFunc(rows, func(a, b []string) int { return strings.Compare(a[0], b[0]) })
+	w.b.WriteString(indented(table(rows)))
+	w.title("What stands behind it")
+	rows = nil
+	for _, l := range t.Behind.Lots {
+		f := l.Material.Fact
+		rows = append(rows, []string{"batch " + l.Batch, fmt.Sprintf("%s of %s", f.Quantity, f.Name), "lot " + f.Lot})
+	}
+	if len(rows) == 0 {
+		w.text(2, "Nobody entered of which lots it was made.")
+	}
+	w.b.WriteString(indented(table(rows)))
+	if len(t.Into.Products)+len(t.Into.References) > 0 {
+		w.into(t.Into, u)
+	}
+	return w.b.String()
+}
+
+func giftWords(g ledger.Gift) string {
+	words := "given"
+	switch {
+	case g.Thrown:
+		words = "thrown away"
+	case g.Product != "":
+		words = "into " + strings.TrimSpace(g.Name+" "+g.Product)
+	}
+	if g.To != "" {
+		words += ", reference " + g.To
+	}
+	if g.Despite != "" {
+		words += "; though it should not: " + g.Despite
+	}
+	return words
+}

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"html/template"
 	"io"
+	"net/url"
 	"slices"
 	"strings"
 	"time"
@@ -27,6 +28,7 @@ type Page struct {
 	Windows []Window
 	Phones  *Phones      // nil: nobody is called
 	Plans   bool         // a batch can be planned here
+	Places  []Place      // the pages beside those of the baths
 	Cards   []alarm.Card // of the page of all alarms
 	Assets  string       // changes with the style sheet and the scripts
 }
@@ -155,6 +157,7 @@ func NewPages() (*Pages, error) {
 	words := template.FuncMap{
 		"stamp": Stamp, "day": Day, "after": after,
 		"clock": func(t time.Time) string { return t.Local().Format("15:04") },
+		"plain": plainly, "segment": url.PathEscape,
 	}
 	t, err := template.New("").Funcs(words).ParseFS(files, "page/*.html")
 	if err != nil {

@@ -18,6 +18,7 @@ type PlanPage struct {
 	Baths   []string
 	Recipes []string
 	Phones  *Phones // nil: nobody is called
+	Places  []Place
 	Form    PlanForm
 	Error   string
 	Plan    *briefing.Briefing // nil: see Error
@@ -28,26 +29,32 @@ type PlanForm struct {
 	Bath   string
 	Recipe string
 	At     string
-	Unit   string // of the weights: g or oz; it ends their names, too
 	Fields []PlanField
 }
 
 // PlanField is a weight that may be typed in.
 type PlanField struct {
-	Name  string // as in the address
+	Name  string // as in the address, with the unit at its end
 	Label string
+	Unit  string // g or oz
 	Value string
 }
 
-// PlanFormOf puts what was asked for back into the form.
+// PlanFormOf puts what was asked for back into the form, in the unit in which it
+// was asked; what was not asked for is in the site's.
 func PlanFormOf(q url.Values, u rules.Units) PlanForm {
-	f := PlanForm{Bath: q.Get("bath"), Recipe: q.Get("recipe"), At: q.Get("at"), Unit: "g"}
+	f := PlanForm{Bath: q.Get("bath"), Recipe: q.Get("recipe"), At: q.Get("at")}
+	units := []string{"g", "oz"}
 	if u == rules.US {
-		f.Unit = "oz"
+		units = []string{"oz", "g"}
 	}
 	for _, w := range []struct{ name, label string }{{"herb", "Herb"}, {"oil", "Oil"}, {"water", "Water"}} {
-		name := w.name + "_" + f.Unit
-		f.Fields = append(f.Fields, PlanField{name, w.label, q.Get(name)})
+		unit := units[0]
+		if q.Get(w.name+"_"+unit) == "" && q.Get(w.name+"_"+units[1]) != "" {
+			unit = units[1]
+		}
+		name := w.name + "_" + unit
+		f.Fields = append(f.Fields, PlanField{Name: name, Label: w.label, Unit: unit, Value: q.Get(name)})
 	}
 	return f
 }

@@ -6,6 +6,7 @@ import (
 	"net/http"
 	"strings"
 
+	"bainward/dashboards"
 	"bainward/rules/batch/ledger"
 )
 
@@ -34,6 +35,7 @@ func (s *server) goodsRoutes(mux *http.ServeMux) {
 	mux.HandleFunc("GET /api/batch/{number}", g.sheet)
 	mux.HandleFunc("GET /api/shelf", g.shelf)
 	mux.HandleFunc("GET /api/lot/{lot...}", g.lot)
+	mux.HandleFunc("GET /api/recall", g.recall)
 	mux.HandleFunc("POST /api/batch/{number}/material", enter(g, func(in *materialRequest) (string, ledger.Fact) { return in.Who, in.Material }))
 	mux.HandleFunc("POST /api/batch/{number}/weighing", enter(g, func(in *weighingRequest) (string, ledger.Fact) { return in.Who, in.Weighing }))
 	mux.HandleFunc("POST /api/batch/{number}/bottles", enter(g, func(in *bottlesRequest) (string, ledger.Fact) {
@@ -45,6 +47,7 @@ func (s *server) goodsRoutes(mux *http.ServeMux) {
 	mux.HandleFunc("POST /api/batch/{number}/smelled", enter(g, func(in *smelledRequest) (string, ledger.Fact) { return in.Who, in.Smelled }))
 	mux.HandleFunc("POST /api/batch/{number}/deviation", enter(g, func(in *deviationRequest) (string, ledger.Fact) { return in.Who, in.Deviation }))
 	mux.HandleFunc("POST /api/goods/void", g.void)
+	g.pageRoutes(mux)
 }
 
 type goodsServer struct {
@@ -106,7 +109,7 @@ func enter[Request any](g *goodsServer, take func(*Request) (who string, f ledge
 		if g.refused(w, r, err) {
 			return
 		}
-		g.sendJSON(w, map[string]string{"done": "recorded: " + done.String()})
+		g.sendJSON(w, map[string]string{"done": "recorded: " + dashboards.SayFact(g.view.Site().Units, done)})
 	}
 }
 
@@ -136,7 +139,7 @@ func (g *goodsServer) refused(w http.ResponseWriter, r *http.Request, err error)
 	if _, unknown := err.(*ledger.UnknownError); unknown {
 		status = http.StatusNotFound
 	}
-	writeError(w, status, err.Error())
+	writeError(w, status, dashboards.MachineWords(g.view.Site().Units, err.Error()))
 	return true
 }
 

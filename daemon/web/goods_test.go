@@ -1,7 +1,6 @@
 package web
 
 import (
-	"context"
 	"encoding/json"
 	"errors"
 	"net/http"
@@ -10,54 +9,7 @@ import (
 	"slices"
 	"strings"
 	"testing"
-	"time"
-
-	"bainward/rules/batch/ledger"
 )
-
-// keeper is a Doer that keeps books in memory, as the daemon would.
-type keeper struct {
-	*fakeDoer
-	t      *testing.T
-	books  ledger.Ledger
-	seq    int64
-	broken error // of Course
-}
-
-func newKeeper(t *testing.T) *keeper {
-	k := &keeper{fakeDoer: newFakeDoer(), t: t}
-	k.put(ledger.Opened{Batch: "2026-03-01-north-1", Bath: "north", Recipe: "ribwort-fresh"})
-	return k
-}
-
-func (k *keeper) put(f ledger.Fact) {
-	k.t.Helper()
-	if _, err := k.Enter(k.t.Context(), f, "Robin"); err != nil {
-		k.t.Fatal(err)
-	}
-}
-
-func (k *keeper) Books(read func(*ledger.Ledger, ledger.Day)) {
-	read(&k.books, ledger.DayOf(time.Date(2026, 6, 1, 9, 0, 0, 0, time.UTC)))
-}
-
-func (k *keeper) Course(context.Context, string) (ledger.Course, error) {
-	return ledger.Course{HoldS: 7212, Verdict: "held", Phases: []ledger.PhaseAt{}, AlarmKind: []ledger.AlarmOf{}}, k.broken
-}
-
-func (k *keeper) Enter(_ context.Context, f ledger.Fact, who string) (ledger.Fact, error) {
-	f = k.books.Complete(f)
-	k.seq++
-	err := k.books.Enter(ledger.Entry{Seq: k.seq, When: time.Date(2026, 3, 1, 9, 0, 0, 0, time.UTC), Who: who, Fact: f})
-	if err != nil {
-		k.seq--
-	}
-	return f, err
-}
-
-func (k *keeper) TakeBack(_ context.Context, entry int64, _, _ string) error {
-	return k.books.Void(entry)
-}
 
 // readInto reads an address and its JSON into answer.
 func readInto(t *testing.T, h http.Handler, path string, answer any) int {

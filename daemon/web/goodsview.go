@@ -59,3 +59,13 @@ func (g *goodsServer) lot(w http.ResponseWriter, r *http.Request) {
 		g.sendJSON(w, recall)
 	}
 }
+
+// recall answers for any name: a lot, batch, bottle, product or reference.
+func (g *goodsServer) recall(w http.ResponseWriter, r *http.Request) {
+	var found []ledger.Found
+	var err error
+	g.goods.Books(func(l *ledger.Ledger, _ ledger.Day) { found, err = l.Find(r.URL.Query().Get("find")) })
+	if !g.refused(w, r, err) {
+		g.sendJSON(w, map[string]any{"found": found})
+	}
+}

@@ -100,7 +100,7 @@ func (s *server) wholeView(ctx context.Context, b fold.Snapshot, last time.Durat
 func (s *server) newPage(baths []fold.Snapshot) dashboards.Page {
 	site := s.view.Site()
 	p := dashboards.Page{
-		Site: site.Name, Version: site.Version, Demo: site.Demo, Assets: s.assets, Phones: s.phonesNow(), Plans: s.plans(),
+		Site: site.Name, Version: site.Version, Demo: site.Demo, Assets: s.assets, Phones: s.phonesNow(), Plans: s.plans(), Places: s.places(""),
 	}
 	for _, b := range baths {
 		p.Others = append(p.Others, b.Bath)

@@ -54,7 +54,8 @@ func (s *server) planPage(w http.ResponseWriter, r *http.Request) {
 	site := s.view.Site()
 	p := dashboards.PlanPage{
 		Site: site.Name, Version: site.Version, Demo: site.Demo, Assets: s.assets, Recipes: site.Recipes, Phones: s.phonesNow(),
-		Form: dashboards.PlanFormOf(r.URL.Query(), site.Units),
+		Places: s.places("/plan"),
+		Form:   dashboards.PlanFormOf(r.URL.Query(), site.Units),
 	}
 	for _, b := range s.view.Snapshots() {
 		p.Baths = append(p.Baths, b.Bath)
@@ -72,8 +73,7 @@ func (s *server) planPage(w http.ResponseWriter, r *http.Request) {
 		s.trouble(w, r, err)
 		return
 	}
-	// The one form of the page comes back to us.
-	w.Header().Set("Content-Security-Policy", strings.Replace(policy, "form-action 'none'", "form-action 'self'", 1))
+	mayAsk(w)
 	s.send(w, status, "text/html; charset=utf-8", out.Bytes())
 }
 

@@ -22,6 +22,7 @@ type grammar struct {
 	Batch     batchCommand     `cmd:"" help:"Look back at the batches of a record: list, show, and the sheet of one."`
 	Shelf     shelfCommand     `cmd:"" help:"Look at the bottles: what stands where, what is due, what a lot went into."`
 	CheckSite checkSiteCommand `cmd:"" help:"Check a site file and say in plain words what would be watched."`
+	Record    recordCommand    `cmd:"" help:"Look into a record."`
 	Judge     judgeCommand     `cmd:"" help:"Measure how well the rules know the pan, over simulated baths or traces with their truth."`
 	Rationale rationaleCommand `cmd:"" help:"Print what was decided about every alarm: when it comes, why, what to do, how long there is."`
 	Figures   figuresCommand   `cmd:"" help:"Print how well the alarms do their work, by bath and month, beside the targets of the standards."`

@@ -2,7 +2,6 @@ package record
 
 import (
 	"context"
-	"database/sql"
 	"errors"
 	"fmt"
 	"slices"
@@ -14,8 +13,9 @@ import (
 // record may be used as before: try again with the next poll.
 //
 // Offsets must not go back, frames must have been Rounded, and a body must be
-// one that Of makes; else nothing is written. An end of ctx is heeded only
-// before the write begins: a commit is not given up halfway.
+// one that Of makes; else nothing is written. An empty Key or a Checkpoint
+// without its note is filled in, and so comes back with another body. An end of
+// ctx is heeded only before the write begins: a commit is not given up halfway.
 //
 // (One thing cannot be known: when the disk itself fails while the commit is
 // being written and the machine then stops, the entries may yet be found in
@@ -56,6 +56,9 @@ func (r *Record) Append(ctx context.Context, entries []Entry) ([]Entry, error) {
 			numbered[0].Seq, numbered[len(numbered)-1].Seq, remedy(err), err)
 	}
 	r.tail = after
+	if err := r.holdKey(); err != nil {
+		r.log.Error("keep the new key", "error", err)
+	}
 	return numbered, nil
 }
 
@@ -72,12 +75,12 @@ func (r *Record) settle(ctx context.Context) error {
 		r.log.Warn("record ends elsewhere after a failed write", "expected", r.tail.seq, "found", t.seq)
 	}
 	r.tail, r.unsure = t, false
-	return nil
+	return r.holdKey()
 }
 
 // commit writes the entries in one transaction and returns the tail after them.
 func (r *Record) commit(ctx context.Context, entries []Entry) (tail, error) {
-	t := r.tail
+	t := r.tail.clone()
 	if _, err := r.write.begin.ExecContext(ctx); err != nil {
 		return t, err
 	}
@@ -93,9 +96,13 @@ func (r *Record) commit(ctx context.Context, entries []Entry) (tail, error) {
 	return t, err
 }
 
+// put writes the entries within a transaction and brings t to their end.
 func (r *Record) put(ctx context.Context, t *tail, entries []Entry) error {
 	for i := range entries {
 		e := &entries[i]
+		if err := r.sealFor(ctx, t, e); err != nil {
+			return err
+		}
 		bath, err := r.putBath(ctx, t, e.Bath)
 		if err != nil {
 			return err
@@ -103,7 +110,7 @@ func (r *Record) put(ctx context.Context, t *tail, entries []Entry) error {
 		if e.Kind == KindReading {
 			err = r.putReading(ctx, t, e, bath)
 		} else {
-			_, err = r.write.entry.ExecContext(ctx, e.Seq, e.At.Milliseconds(), e.Wall.UnixMilli(), bath, string(e.Kind), string(e.Body))
+			err = r.putEntry(ctx, t, e, bath)
 		}
 		if err != nil {
 			return err
@@ -111,6 +118,19 @@ func (r *Record) put(ctx context.Context, t *tail, entries []Entry) error {
 		t.seq, t.at = e.Seq, e.At
 	}
 	return nil
+}
+
+// putEntry writes an entry that is no reading: a row and a leaf of the tree.
+func (r *Record) putEntry(ctx context.Context, t *tail, e *Entry, bath any) error {
+	if err := r.fillIn(t, e); err != nil {
+		return err
+	}
+	leaf := t.edge.size
+	if _, err := r.write.entry.ExecContext(ctx, e.Seq, leaf, e.At.Milliseconds(), e.Wall.UnixMilli(), bath, string(e.Kind), string(e.Body)); err != nil {
+		return err
+	}
+	r.line = appendEntryLine(r.line[:0], leaf, e)
+	return r.putLeaf(ctx, t, r.line)
 }
 
 // putBath returns the number of the bath, nil for the site, and gives it one
@@ -126,7 +146,7 @@ func (r *Record) putBath(ctx context.Context, t *tail, name string) (any, error)
 	if _, err := r.write.bath.ExecContext(ctx, id, name); err != nil {
 		return nil, err
 	}
-	t.baths[name] = id // if the transaction yet fails, settle takes it back
+	t.baths[name] = id
 	return id, nil
 }
 
@@ -144,8 +164,13 @@ func (r *Record) putReading(ctx context.Context, t *tail, e *Entry, bath any) er
 	if err != nil {
 		return err
 	}
-	_, err = r.write.reading.ExecContext(ctx, e.Seq, bath, at, wall, c[0], c[1], c[2], c[3])
-	return err
+	if _, err = r.write.reading.ExecContext(ctx, e.Seq, bath, at, wall, c[0], c[1], c[2], c[3]); err != nil {
+		return err
+	}
+	if id := t.baths[e.Bath]; t.open[id].bath == "" {
+		t.open[id] = openRun{bath: e.Bath, since: atMS}
+	}
+	return nil
 }
 
 // remedy says what to do about an error, if that is known.
@@ -159,40 +184,4 @@ func remedy(err error) string {
 		return " (the disk refuses: look at its health and its room)"
 	}
 	return ""
-}
-
-// statements are prepared once, on the one connection that writes.
-type statements struct {
-	begin, commit, rollback       *sql.Stmt
-	bath, stretch, reading, entry *sql.Stmt
-}
-
-func prepare(ctx context.Context, c *sql.Conn) (s statements, err error) {
-	for _, p := range []struct {
-		into **sql.Stmt
-		text string
-	}{
-		{&s.begin, "BEGIN IMMEDIATE"},
-		{&s.commit, "COMMIT"},
-		{&s.rollback, "ROLLBACK"},
-		{&s.bath, "INSERT INTO bath (id, name) VALUES (?, ?)"},
-		{&s.stretch, "INSERT INTO stretch (first, at_ms, wall_ms) VALUES (?, ?, ?)"},
-		{&s.reading, "INSERT INTO reading (seq, bath, at, wall, oil, bath_, room, pressure) VALUES (?, ?, ?, ?, ?, ?, ?, ?)"},
-		{&s.entry, "INSERT INTO entry (seq, at_ms, wall_ms, bath, kind, body) VALUES (?, ?, ?, ?, ?, ?)"},
-	} {
-		if *p.into, err = c.PrepareContext(ctx, p.text); err != nil {
-			return s, fmt.Errorf("prepare %q: %w", p.text, err)
-		}
-	}
-	return s, nil
-}
-
-func (s statements) close() error {
-	var errs []error
-	for _, p := range []*sql.Stmt{s.begin, s.commit, s.rollback, s.bath, s.stretch, s.reading, s.entry} {
-		if p != nil {
-			errs = append(errs, p.Close())
-		}
-	}
-	return errors.Join(errs...)
 }

@@ -146,7 +146,7 @@ func (r *Reader) Calls(ctx context.Context) iter.Seq2[Entry, error] {
 			yield(Entry{}, fmt.Errorf("read calls: %w", err))
 			return
 		}
-		for some := range slices.Chunk(seqs, pageSize) {
+		for some := range slices.Chunk(seqs, pageRows) {
 			page, err := r.numbered(ctx, some)
 			for _, e := range page {
 				if !yield(e, nil) {

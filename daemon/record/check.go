@@ -1,6 +1,7 @@
 package record
 
 import (
+	"bytes"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -49,12 +50,28 @@ func (e *Entry) checkBody() error {
 	if !json.Valid(e.Body) || !utf8.Valid(e.Body) {
 		return fmt.Errorf("its body is not JSON: %q", e.Body)
 	}
+	// The body stands in the line of its leaf as it is.
+	var compact bytes.Buffer
+	if err := json.Compact(&compact, e.Body); err != nil || !bytes.Equal(compact.Bytes(), e.Body) {
+		return fmt.Errorf("its body has spaces that say nothing: %q", e.Body)
+	}
 	b := newBody(e.Kind)
 	if err := e.Decode(b); err != nil {
 		return err
 	}
-	if c, ok := b.(*Correction); ok && c.Voids >= e.Seq {
-		return fmt.Errorf("it voids entry %d, which is not before it: its own number is %d", c.Voids, e.Seq)
+	switch b := b.(type) {
+	case *Correction:
+		if b.Voids >= e.Seq {
+			return fmt.Errorf("it voids entry %d, which is not before it: its own number is %d", b.Voids, e.Seq)
+		}
+	case *Key:
+		if *b != (Key{}) || e.Bath != "" {
+			return errors.New("the record makes its keys itself: give an empty Key of the site")
+		}
+	case *Checkpoint:
+		if b.Note != "" || e.Bath != "" {
+			return errors.New("the record signs its checkpoints itself: give one of the site without a note")
+		}
 	}
 	return nil
 }

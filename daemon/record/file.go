@@ -60,11 +60,11 @@ func forALook(path string) string {
 	return forReading
 }
 
-// inspect tells whether a record, or nothing yet, is at path, without changing
-// anything. It asks SQLite rather than reading the header itself: closing a
+// inspect tells whether a record of version oldest at least, or nothing yet, is
+// at path, without changing anything. It asks SQLite rather than reading the header itself: closing a
 // file drops every POSIX lock that the process holds on it, SQLite's too
 // (sqlite.org/howtocorrupt.html, 2.2).
-func inspect(ctx context.Context, path string) error {
+func inspect(ctx context.Context, path string, oldest int) error {
 	info, err := os.Stat(path)
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
@@ -87,7 +87,10 @@ func inspect(ctx context.Context, path string) error {
 		return fmt.Errorf("look at record %s: %w", path, err)
 	}
 	defer db.Close()
-	_, err = formatOf(ctx, db, path)
+	have, err := formatOf(ctx, db, path)
+	if err == nil && have > 0 && have < oldest {
+		err = &OlderError{Dir: filepath.Dir(path), Have: have, Known: version}
+	}
 	return err
 }
 
@@ -120,35 +123,36 @@ func formatOf(ctx context.Context, q querier, path string) (int, error) {
 // bringUp makes an empty file a record, and an older record one of this
 // version, in one transaction. It always begins a write, so that a file that
 // cannot be written is found out now and not at the first poll.
-func bringUp(ctx context.Context, c *sql.Conn, path string) error {
-	if _, err := c.ExecContext(ctx, "BEGIN IMMEDIATE"); err != nil {
+func (r *Record) bringUp(ctx context.Context, path string) error {
+	if _, err := r.conn.ExecContext(ctx, "BEGIN IMMEDIATE"); err != nil {
 		return err
 	}
 	err := func() error {
-		have, err := formatOf(ctx, c, path)
+		have, err := formatOf(ctx, r.conn, path)
 		if err != nil {
 			return err
 		}
-		for i, step := range steps() {
-			if i < have {
-				continue
-			}
-			if _, err := c.ExecContext(ctx, step); err != nil {
-				return err
-			}
+		switch have {
+		case version:
+			return nil
+		case 0:
+			_, err = r.conn.ExecContext(ctx, layout)
+		default: // 1: a newer one was refused
+			err = r.convert(ctx)
+		}
+		if err != nil {
+			return err
 		}
 		marks := fmt.Sprintf("PRAGMA application_id = %d; PRAGMA user_version = %d", applicationID, version)
-		if have < version {
-			_, err = c.ExecContext(ctx, marks)
-		}
+		_, err = r.conn.ExecContext(ctx, marks)
 		return err
 	}()
 	if err == nil {
-		_, err = c.ExecContext(ctx, "COMMIT")
+		_, err = r.conn.ExecContext(ctx, "COMMIT")
 	}
 	if err != nil {
 		// The error that matters is already there.
-		_, _ = c.ExecContext(context.WithoutCancel(ctx), "ROLLBACK")
+		_, _ = r.conn.ExecContext(context.WithoutCancel(ctx), "ROLLBACK")
 	}
 	return err
 }

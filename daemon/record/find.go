@@ -20,17 +20,39 @@ func (r *Reader) LastOf(ctx context.Context, bath string, kind Kind) (e Entry, o
 		}
 		id = n
 	}
-	var row *sql.Row
 	if kind == KindReading {
-		row = r.db.QueryRowContext(ctx, readingSQL+"WHERE r.bath = ? ORDER BY r.seq DESC LIMIT 1", id)
-	} else {
-		row = r.db.QueryRowContext(ctx, entrySQL+"WHERE kind = ? AND bath IS ? ORDER BY seq DESC LIMIT 1", string(kind), id)
+		return r.lastReading(ctx, bath, id)
 	}
-	e, err = scan(row)
+	e, err = scan(r.db.QueryRowContext(ctx, entrySQL+"WHERE kind = ? AND bath IS ? ORDER BY seq DESC LIMIT 1", string(kind), id))
 	if errors.Is(err, sql.ErrNoRows) {
 		return Entry{}, false, nil
 	}
 	return e, err == nil, err
+}
+
+// lastReading returns the last reading of a bath that was not thinned out. The
+// open ones are asked for first: what is sealed meanwhile is then found once.
+func (r *Reader) lastReading(ctx context.Context, bath string, id any) (Entry, bool, error) {
+	e, err := scan(r.db.QueryRowContext(ctx, readingSQL+"WHERE r.bath = ? ORDER BY r.seq DESC LIMIT 1", id))
+	if err == nil || !errors.Is(err, sql.ErrNoRows) {
+		return e, err == nil, err
+	}
+	var k packedBlock
+	err = r.db.QueryRowContext(ctx, "SELECT leaf, first, last, size, data FROM block WHERE bath = ? AND data IS NOT NULL ORDER BY first DESC LIMIT 1", id).
+		Scan(&k.leaf, &k.first, &k.last, &k.size, &k.data)
+	if errors.Is(err, sql.ErrNoRows) {
+		return Entry{}, false, nil
+	}
+	if err != nil {
+		return Entry{}, false, fmt.Errorf("find the last reading of %s: %w", bath, err)
+	}
+	u := r.unpackers.Get().(*unpacker)
+	defer r.unpackers.Put(u)
+	c := cursor{bath: bath, blocks: []packedBlock{k}}
+	if err := c.open(u); err != nil {
+		return Entry{}, false, err
+	}
+	return c.entries[len(c.entries)-1], true, nil
 }
 
 // OpenBatch returns the entry that opened the bath's batch; ok is false if none

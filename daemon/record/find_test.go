@@ -128,13 +128,13 @@ func TestAnEmptyRecordHasNothing(t *testing.T) {
 func TestEntriesKeepToTheNumbersAskedFor(t *testing.T) {
 	r := openIn(t, t.TempDir())
 	var poll []Entry
-	for range 3 * pageSize {
+	for range 3 * pageRows {
 		poll = append(poll, OfFrame("north", frameAt(0)))
 	}
 	appendTo(t, r, poll...)
 	for _, c := range []struct{ from, to, first, last int64 }{
-		{0, 0, 1, 3 * pageSize}, {1, 1, 1, 1}, {pageSize, pageSize + 1, pageSize, pageSize + 1},
-		{pageSize + 1, 2 * pageSize, pageSize + 1, 2 * pageSize}, {3 * pageSize, 9 * pageSize, 3 * pageSize, 3 * pageSize},
+		{0, 0, 1, 3 * pageRows}, {1, 1, 1, 1}, {pageRows, pageRows + 1, pageRows, pageRows + 1},
+		{pageRows + 1, 2 * pageRows, pageRows + 1, 2 * pageRows}, {3 * pageRows, 9 * pageRows, 3 * pageRows, 3 * pageRows},
 	} {
 		next := c.first
 		for e, err := range r.Entries(t.Context(), c.from, c.to) {
@@ -147,7 +147,7 @@ func TestEntriesKeepToTheNumbersAskedFor(t *testing.T) {
 			t.Errorf("%d to %d ended at %d, want %d", c.from, c.to, next-1, c.last)
 		}
 	}
-	for range r.Entries(t.Context(), 3*pageSize+1, 0) {
+	for range r.Entries(t.Context(), 3*pageRows+1, 0) {
 		t.Error("an entry beyond the end")
 	}
 }

@@ -56,6 +56,9 @@ func TestAFullDiskLosesNothingAndPasses(t *testing.T) {
 	if n := len(all(t, r.Reader)); n != 3*good+3 {
 		t.Errorf("%d entries afterwards, want %d", n, 3*good+3)
 	}
+	if err := sound(r.Reader, all(t, r.Reader)); err != nil {
+		t.Error(err)
+	}
 	checkIntegrity(t, dir)
 }
 
@@ -134,8 +137,12 @@ func TestAWriteThatTheKernelRefusesLosesNothingAndPasses(t *testing.T) {
 	if good == 0 || last != 3*good+3 || !strings.Contains(string(out), "the disk refuses") {
 		t.Errorf("child said %q: want some polls of 3, then one more", out)
 	}
-	if n := len(all(t, openIn(t, dir).Reader)); n != last {
+	r := openIn(t, dir)
+	if n := len(all(t, r.Reader)); n != last {
 		t.Errorf("%d entries in the record, want %d", n, last)
+	}
+	if err := sound(r.Reader, all(t, r.Reader)); err != nil {
+		t.Error(err)
 	}
 	checkIntegrity(t, dir)
 }

@@ -25,7 +25,7 @@ func appendForEver(dir string) error {
 	if err != nil {
 		return err
 	}
-	for at := end.At + time.Second; ; at += time.Second {
+	for at := end.At + time.Second; ; at += 13 * time.Second { // so that some polls seal
 		numbered, err := r.Append(ctx, pollOf(at))
 		if err != nil {
 			return err
@@ -89,6 +89,9 @@ func TestEveryAcknowledgedEntryOutlivesKill(t *testing.T) {
 		if len(entries)%each != 0 {
 			t.Fatalf("half a poll is in the record: %d entries", len(entries))
 		}
+		if err := sound(r.Reader, entries); err != nil {
+			t.Fatal(err)
+		}
 		if over := int64(len(entries)) - acknowledged; acknowledged > 0 && over != 0 && over != each {
 			t.Fatalf("acknowledged up to %d, found up to %d", acknowledged, len(entries))
 		} else if over == each {
@@ -123,7 +126,7 @@ func TestATornLogGivesWholePolls(t *testing.T) {
 	size := func() int64 { return must(os.Stat(filepath.Join(dir, "record.db-wal"))).Size() }
 	var durable []int64 // size of the log when that poll was acknowledged
 	for i := range 40 {
-		appendTo(t, r, pollOf(time.Duration(i)*time.Second)...)
+		appendTo(t, r, pollOf(time.Duration(i)*7*time.Second)...)
 		durable = append(durable, size())
 	}
 	file := must(os.ReadFile(filepath.Join(dir, fileName)))
@@ -136,7 +139,11 @@ func TestATornLogGivesWholePolls(t *testing.T) {
 				t.Fatal(err)
 			}
 		}
-		entries := all(t, openIn(t, torn).Reader)
+		r := openIn(t, torn)
+		entries := all(t, r.Reader)
+		if err := sound(r.Reader, entries); err != nil {
+			t.Fatalf("log cut at %d of %d: %v", cut, len(wal), err)
+		}
 		want := 0
 		for _, size := range durable {
 			if int64(cut) >= size {

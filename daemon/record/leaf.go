@@ -11,11 +11,18 @@ import (
 // entry, or a block of readings. Its line is what an export writes.
 type Leaf struct {
 	Number int64  // from 0, in the order of sealing
-	Line   []byte // one JSON object without its newline
+	Line   []byte // one JSON object without its newline; nil: it was thinned out
+	// thinned is what is left of a leaf that was thinned out.
+	thinned tlog.Hash
 }
 
-// Hash returns SHA-256(00 ‖ line).
-func (l Leaf) Hash() tlog.Hash { return tlog.RecordHash(l.Line) }
+// Hash returns SHA-256(00 ‖ line), also of a line that was thinned out.
+func (l Leaf) Hash() tlog.Hash {
+	if l.Line == nil {
+		return l.thinned
+	}
+	return tlog.RecordHash(l.Line)
+}
 
 // appendEntryLine appends the line of an entry that is no reading. Nothing but
 // the number of the leaf is added to what the file keeps, and the body stands

@@ -14,6 +14,7 @@ import (
 // Options says where the record is.
 type Options struct {
 	Dir    string       // made if it is missing
+	Site   string       // the site's name, for that of the signing key
 	Logger *slog.Logger // nil: silent
 }
 
@@ -22,16 +23,22 @@ type Options struct {
 type Record struct {
 	*Reader // over connections of its own: reading never waits for Append
 
-	log  *slog.Logger
-	lock *os.File
+	dir, site string
+	log       *slog.Logger
+	lock      *os.File
 
 	mu     sync.Mutex // guards all below
 	db     *sql.DB
 	conn   *sql.Conn
 	write  statements
 	tail   tail
-	unsure bool // the last commit failed: tail must be read from the file again
+	key    signingKey // the private one to tail.key, if it is held
+	unsure bool       // the last commit failed: tail must be read from the file again
 	closed bool
+	// Room that sealing uses again.
+	packer   packer
+	line     []byte
+	readings []Entry
 }
 
 // Open opens the record in o.Dir, making folder and file if they are missing,
@@ -51,52 +58,63 @@ func Open(ctx context.Context, o Options) (*Record, error) {
 		return nil, &FolderError{Dir: dir, What: "made", Err: err}
 	}
 	path := filepath.Join(dir, fileName)
-	if err := inspect(ctx, path); err != nil {
+	if err := inspect(ctx, path, 1); err != nil {
 		return nil, err
 	}
 	lock, err := takeLock(dir)
 	if err != nil {
 		return nil, err
 	}
-	r := &Record{log: o.Logger, lock: lock}
+	r := &Record{dir: dir, site: o.Site, log: o.Logger, lock: lock}
 	if r.log == nil {
 		r.log = slog.New(slog.DiscardHandler)
 	}
-	if err := r.open(ctx, dir, path); err != nil {
+	if err := r.open(ctx, path); err != nil {
 		return nil, errors.Join(err, r.Close())
 	}
-	r.log.Info("record open", "dir", dir, "entries", r.tail.seq, "offset", r.tail.at)
+	r.log.Info("record open", "dir", dir, "entries", r.tail.seq, "offset", r.tail.at, "leaves", r.tail.edge.size)
 	return r, nil
 }
 
-func (r *Record) open(ctx context.Context, dir, path string) error {
+func (r *Record) open(ctx context.Context, path string) error {
+	if err := r.openForWriting(ctx, path); err != nil {
+		if code := codeOf(err); code == codeReadOnly || code == codeCantOpen {
+			return &FolderError{Dir: r.dir, What: "written to", Err: err}
+		}
+		return fmt.Errorf("open record %s: %w", r.dir, err)
+	}
+	var err error
+	if r.tail, err = readTail(ctx, r.conn); err != nil {
+		return fmt.Errorf("open record %s: %w", r.dir, err)
+	}
+	if err := r.holdKey(); err != nil {
+		return fmt.Errorf("open record %s: %w", r.dir, err)
+	}
+	return nil
+}
+
+func (r *Record) openForWriting(ctx context.Context, path string) error {
 	db, err := openFile(path, forWriting)
 	if err != nil {
-		return fmt.Errorf("open record %s: %w", dir, err)
+		return err
 	}
 	r.db = db
 	if r.conn, err = db.Conn(ctx); err != nil {
-		return fmt.Errorf("open record %s: %w", dir, err)
+		return err
 	}
-	if err := bringUp(ctx, r.conn, path); err != nil {
-		if code := codeOf(err); code == codeReadOnly || code == codeCantOpen {
-			return &FolderError{Dir: dir, What: "written to", Err: err}
-		}
-		return fmt.Errorf("open record %s: %w", dir, err)
+	if err := r.bringUp(ctx, path); err != nil {
+		return err
 	}
 	if err := makeDurable(ctx, r.conn); err != nil {
-		return fmt.Errorf("open record %s: %w", dir, err)
+		return err
 	}
-	if err := syncFolder(dir); err != nil {
-		return fmt.Errorf("open record %s: %w", dir, err)
-	}
-	if r.Reader, err = newReader(path, forReading); err != nil {
-		return fmt.Errorf("open record %s: %w", dir, err)
+	if err := syncFolder(r.dir); err != nil {
+		return err
 	}
 	if r.write, err = prepare(ctx, r.conn); err != nil {
-		return fmt.Errorf("open record %s: %w", dir, err)
+		return err
 	}
-	r.tail, err = readTail(ctx, r.conn)
+	r.Reader, err = newReader(path, forReading)
 	return err
 }
 

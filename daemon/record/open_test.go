@@ -67,7 +67,7 @@ func refuses[E error](t *testing.T, dir string, words ...string) {
 func TestARecordOfANewerVersionIsLeftAlone(t *testing.T) {
 	dir := t.TempDir()
 	writeDatabase(t, dir, fmt.Sprintf("PRAGMA application_id = %d; PRAGMA user_version = 7; CREATE TABLE later (x)", applicationID))
-	refuses[*NewerError](t, dir, "newer", "format 7", "up to 1")
+	refuses[*NewerError](t, dir, "newer", "format 7", "up to 2")
 }
 
 func TestANewerVersionThatIsOnlyInTheLogIsSeen(t *testing.T) {
@@ -86,7 +86,7 @@ func TestANewerVersionThatIsOnlyInTheLogIsSeen(t *testing.T) {
 	if newer, ok := errors.AsType[*NewerError](err); !ok || newer.Have != 7 {
 		t.Errorf("got %v, want a NewerError of version 7", err)
 	}
-	if _, err := r.conn.ExecContext(t.Context(), "PRAGMA user_version = 1"); err != nil {
+	if _, err := r.conn.ExecContext(t.Context(), "PRAGMA user_version = 2"); err != nil {
 		t.Fatal(err)
 	}
 }

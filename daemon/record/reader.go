@@ -8,17 +8,21 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"sync"
 	"time"
 )
 
 // Reader reads a record, also while a daemon writes to it: it sees every entry
 // whose Append has returned, and no half-written poll. Its methods may be
 // called from any goroutine.
-type Reader struct{ db *sql.DB }
+type Reader struct {
+	db        *sql.DB
+	unpackers sync.Pool // of *unpacker
+}
 
 // OpenReader opens the record in dir for reading. It changes no file; SQLite may
 // leave its two side files, empty, beside a record that nobody writes to. It
-// fails with a *NewerError or a *NotRecordError, or an error that is
+// fails with a *NewerError, *OlderError or *NotRecordError, or an error that is
 // fs.ErrNotExist if there is no record.
 func OpenReader(dir string) (*Reader, error) {
 	dir, err := filepath.Abs(dir)
@@ -30,7 +34,7 @@ func OpenReader(dir string) (*Reader, error) {
 	if errors.Is(err, fs.ErrNotExist) || err == nil && info.Size() == 0 {
 		return nil, fmt.Errorf("there is no record in %s: start the daemon or name the folder that it writes to: %w", dir, fs.ErrNotExist)
 	}
-	if err := inspect(context.Background(), path); err != nil {
+	if err := inspect(context.Background(), path, version); err != nil {
 		return nil, err
 	}
 	r, err := newReader(path, forReading)
@@ -50,7 +54,7 @@ func newReader(path, option string) (*Reader, error) {
 	if _, err := db.Exec("SELECT count(*) FROM bath"); err != nil {
 		return nil, errors.Join(fmt.Errorf("open record %s: %w", path, err), db.Close())
 	}
-	return &Reader{db: db}, nil
+	return &Reader{db: db, unpackers: sync.Pool{New: func() any { return new(unpacker) }}}, nil
 }
 
 // Close ends reading.

@@ -27,6 +27,18 @@ func (e *NewerError) Error() string {
 		e.Dir, e.Have, e.Known)
 }
 
+// OlderError says that the record is in a format that readers do not know any
+// more; a daemon that opens it for writing converts it.
+type OlderError struct {
+	Dir         string
+	Have, Known int
+}
+
+func (e *OlderError) Error() string {
+	return fmt.Sprintf("record %s was written by an older bainward (format %d, this one reads %d): start the daemon on it once, which converts it",
+		e.Dir, e.Have, e.Known)
+}
+
 // NotRecordError says that what lies in the record's place is something else.
 type NotRecordError struct {
 	Path string

@@ -4,38 +4,39 @@ package record
 const (
 	// applicationID is "bwrd", in PRAGMA application_id.
 	applicationID = 0x62777264
-	// version of the format, in PRAGMA user_version.
-	version = 1
+	// version of the format, in PRAGMA user_version. convert.go brings older
+	// files to it.
+	version = 2
 )
 
-// steps returns the SQL that brings a file from version i to i+1, at [i].
-func steps() [version]string { return [version]string{version1} }
-
-// version1 is the layout. Its comments stay in the file, where the .schema
-// command of sqlite3 shows them.
+// layout is version 2. Its comments stay in the file, where the .schema command
+// of sqlite3 shows them.
 //
-// Why two tables for one log: a reading comes every second for years, so it
-// pays to keep it as a few small integers (SQLite stores an integer in as many
-// bytes as it needs); everything else is rare and is kept as text that explains
-// itself. Why stretches: offsets and wall time grow to six bytes each, their
-// differences from the start of the same two hours take three and at most two.
-// Why faults as words: a number would have to keep its meaning for ten years.
-// There is no index on reading: it would double the pages of every commit, and
-// numbers and offsets rise together, so that halving finds any instant.
-const version1 = `
+// Why readings are rows first and a block later: each must be on disk before
+// anything follows from it, and a row in a small table is one page a commit; a
+// minute of them then takes a fifth of the room as a block. Why two kinds of
+// leaf: a reading comes every second for years, everything else is rare and is
+// kept as text that explains itself. Why the hashes are kept: the root and any
+// proof are then told without reading the record. Why stretches: offsets and wall
+// time grow to six bytes each, their differences from the start of the same two
+// hours take three and at most two. Why faults as words: a number would have to
+// keep its meaning for ten years. There is no index on reading: it holds a minute.
+const layout = `
 CREATE TABLE bath (
   id   INTEGER PRIMARY KEY,
   name TEXT NOT NULL UNIQUE
 ) STRICT;
+` + tables + views
 
+const tables = `
 CREATE TABLE stretch (      -- a run of readings whose instants lie close together
   first   INTEGER PRIMARY KEY, -- number of its first reading; it lasts until the next one's
   at_ms   INTEGER NOT NULL,    -- offset since the record began
   wall_ms INTEGER NOT NULL     -- UTC, since 1970
 ) STRICT;
 
-CREATE TABLE reading (
-  seq      INTEGER PRIMARY KEY, -- number in the log, shared with entry
+CREATE TABLE reading (      -- the newest readings, until they are sealed in a block
+  seq      INTEGER PRIMARY KEY, -- number in the log, shared with entry and block
   bath     INTEGER NOT NULL REFERENCES bath,
   at       INTEGER NOT NULL, -- ms after stretch.at_ms
   wall     INTEGER NOT NULL, -- ms by which the wall clock ran ahead of that since stretch.wall_ms
@@ -45,8 +46,20 @@ CREATE TABLE reading (
   pressure ANY  -- Pa; a word: its fault; NULL: not fitted
 ) STRICT;
 
-CREATE TABLE entry (        -- everything but readings
-  seq     INTEGER PRIMARY KEY, -- number in the log, shared with reading
+CREATE TABLE block (        -- up to a minute of one bath's readings: a leaf of the tree
+  leaf  INTEGER PRIMARY KEY, -- number of the leaf, shared with entry
+  bath  INTEGER NOT NULL REFERENCES bath,
+  first INTEGER NOT NULL,    -- number in the log of its first reading
+  last  INTEGER NOT NULL,    -- and of its last; those of other baths lie between
+  count INTEGER NOT NULL,    -- how many readings
+  size  INTEGER NOT NULL,    -- bytes of the line that data is, unpacked
+  data  BLOB                 -- the line, packed: sqlar_uncompress(data, size); NULL: thinned
+) STRICT;
+CREATE UNIQUE INDEX block_of ON block (bath, first);
+
+CREATE TABLE entry (        -- everything but readings; each is a leaf of the tree
+  seq     INTEGER PRIMARY KEY, -- number in the log, shared with reading and block
+  leaf    INTEGER NOT NULL,    -- number of the leaf, shared with block
   at_ms   INTEGER NOT NULL,    -- offset since the record began
   wall_ms INTEGER NOT NULL,    -- UTC, since 1970
   bath    INTEGER REFERENCES bath, -- NULL: concerns the whole site
@@ -55,36 +68,73 @@ CREATE TABLE entry (        -- everything but readings
 ) STRICT;
 CREATE INDEX entry_of ON entry (kind, bath, seq);
 
-CREATE VIEW temperature AS  -- the readings as numbers; NULL where there is none
-  SELECT r.seq,
-    strftime('%Y-%m-%dT%H:%M:%fZ', (s.wall_ms + r.at + r.wall) / 1000.0, 'unixepoch') AS time,
-    (s.at_ms + r.at) / 1000.0 AS offset_s,
-    b.name AS bath,
-    CASE typeof(r.oil)      WHEN 'integer' THEN r.oil   / 10000.0 END AS oil_c,
-    CASE typeof(r.bath_)    WHEN 'integer' THEN r.bath_ / 10000.0 END AS bath_c,
-    CASE typeof(r.room)     WHEN 'integer' THEN r.room  / 10000.0 END AS room_c,
-    CASE typeof(r.pressure) WHEN 'integer' THEN r.pressure / 100.0 END AS pressure_hpa
+CREATE TABLE hash (         -- the tree of RFC 6962 over all leaves
+  id   INTEGER PRIMARY KEY, -- leaf 0, leaf 1, their node, leaf 2, leaf 3, their node, the node of both, leaf 4 …
+  hash BLOB NOT NULL        -- SHA-256
+) STRICT;
+`
+
+// views are for people with the sqlite3 program, whose functions unpack a block;
+// nothing in this package asks them. unsealed undoes the differences of a block
+// by summing them up, list by list.
+const views = `
+CREATE VIEW unsealed AS     -- every reading as whole numbers, from blocks and open ones
+  SELECT v.value ->> 0 AS seq, v.value ->> 1 AS at_ms, (v.value ->> 1) + (v.value ->> 2) AS wall_ms, n.name AS bath,
+    v.value ->> 3 AS oil, v.value ->> 4 AS bath_, v.value ->> 5 AS room, v.value ->> 6 AS pressure
+  FROM block k
+  CROSS JOIN bath n ON n.id = k.bath
+  CROSS JOIN json_each((
+    SELECT json_group_array(json_array(seq, at_ms, ahead_ms, oil, bath, room, pressure)) FROM (
+      SELECT max(v) FILTER (WHERE list = 'seq') AS seq,
+        max(v) FILTER (WHERE list = 'at_ms') AS at_ms,
+        max(v) FILTER (WHERE list = 'ahead_ms') AS ahead_ms,
+        max(v) FILTER (WHERE list = 'oil') AS oil,
+        max(v) FILTER (WHERE list = 'bath') AS bath,
+        max(v) FILTER (WHERE list = 'room') AS room,
+        max(v) FILTER (WHERE list = 'pressure') AS pressure
+      FROM (
+        SELECT l.key AS list, e.key AS i, CASE e.type
+          WHEN 'integer' THEN
+            sum(CASE e.type WHEN 'integer' THEN e.value END) OVER (PARTITION BY l.key ORDER BY e.key)
+            * CASE WHEN l.key IN ('oil', 'bath', 'room') THEN s.value ELSE 1 END
+          ELSE e.value END AS v
+        FROM json_each(sqlar_uncompress(k.data, k.size)) s
+        CROSS JOIN json_each(sqlar_uncompress(k.data, k.size)) l
+        CROSS JOIN json_each(l.value) e
+        WHERE s.key = 'step' AND l.type = 'array')
+      GROUP BY i ORDER BY i))) v
+  UNION ALL
+  SELECT r.seq, s.at_ms + r.at, s.wall_ms + r.at + r.wall, n.name, r.oil, r.bath_, r.room, r.pressure
   FROM reading r
   CROSS JOIN stretch s ON s.first = (SELECT max(first) FROM stretch WHERE first <= r.seq)
-  CROSS JOIN bath b ON b.id = r.bath;
+  CROSS JOIN bath n ON n.id = r.bath;
+
+CREATE VIEW temperature AS  -- the readings as numbers; NULL where there is none
+  SELECT seq,
+    strftime('%Y-%m-%dT%H:%M:%fZ', wall_ms / 1000.0, 'unixepoch') AS time,
+    at_ms / 1000.0 AS offset_s,
+    bath,
+    CASE typeof(oil)      WHEN 'integer' THEN oil   / 10000.0 END AS oil_c,
+    CASE typeof(bath_)    WHEN 'integer' THEN bath_ / 10000.0 END AS bath_c,
+    CASE typeof(room)     WHEN 'integer' THEN room  / 10000.0 END AS room_c,
+    CASE typeof(pressure) WHEN 'integer' THEN pressure / 100.0 END AS pressure_hpa
+  FROM unsealed;
 
 CREATE VIEW log AS          -- everything in order, in words
-  SELECT r.seq,
-    strftime('%Y-%m-%dT%H:%M:%fZ', (s.wall_ms + r.at + r.wall) / 1000.0, 'unixepoch') AS time,
-    (s.at_ms + r.at) / 1000.0 AS offset_s,
-    b.name AS bath,
+  SELECT seq,
+    strftime('%Y-%m-%dT%H:%M:%fZ', wall_ms / 1000.0, 'unixepoch') AS time,
+    at_ms / 1000.0 AS offset_s,
+    bath,
     'reading' AS kind,
-    CASE typeof(r.oil)        WHEN 'integer' THEN printf('oil %.8g °C', r.oil / 10000.0)
-                              WHEN 'text' THEN 'oil: ' || r.oil ELSE 'oil: not fitted' END
-    || CASE typeof(r.bath_)   WHEN 'integer' THEN printf(', bath %.8g °C', r.bath_ / 10000.0)
-                              WHEN 'text' THEN ', bath: ' || r.bath_ ELSE ', bath: not fitted' END
-    || CASE typeof(r.room)    WHEN 'integer' THEN printf(', room %.8g °C', r.room / 10000.0)
-                              WHEN 'text' THEN ', room: ' || r.room ELSE '' END
-    || CASE typeof(r.pressure) WHEN 'integer' THEN printf(', pressure %.8g hPa', r.pressure / 100.0)
-                              WHEN 'text' THEN ', pressure: ' || r.pressure ELSE '' END AS says
-  FROM reading r
-  CROSS JOIN stretch s ON s.first = (SELECT max(first) FROM stretch WHERE first <= r.seq)
-  CROSS JOIN bath b ON b.id = r.bath
+    CASE typeof(oil)        WHEN 'integer' THEN printf('oil %.8g °C', oil / 10000.0)
+                            WHEN 'text' THEN 'oil: ' || oil ELSE 'oil: not fitted' END
+    || CASE typeof(bath_)   WHEN 'integer' THEN printf(', bath %.8g °C', bath_ / 10000.0)
+                            WHEN 'text' THEN ', bath: ' || bath_ ELSE ', bath: not fitted' END
+    || CASE typeof(room)    WHEN 'integer' THEN printf(', room %.8g °C', room / 10000.0)
+                            WHEN 'text' THEN ', room: ' || room ELSE '' END
+    || CASE typeof(pressure) WHEN 'integer' THEN printf(', pressure %.8g hPa', pressure / 100.0)
+                            WHEN 'text' THEN ', pressure: ' || pressure ELSE '' END AS says
+  FROM unsealed
   UNION ALL
   SELECT e.seq,
     strftime('%Y-%m-%dT%H:%M:%fZ', e.wall_ms / 1000.0, 'unixepoch'),

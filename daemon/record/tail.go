@@ -5,6 +5,7 @@ import (
 	"database/sql"
 	"errors"
 	"fmt"
+	"maps"
 	"time"
 )
 
@@ -13,7 +14,17 @@ type tail struct {
 	seq     int64
 	at      time.Duration
 	stretch stretch
-	baths   map[string]int64 // numbers of the baths, by name
+	baths   map[string]int64  // numbers of the baths, by name
+	open    map[int64]openRun // readings that are in no block, by number of bath
+	edge    edge              // of the tree
+	key     string            // the last public key that was recorded; empty: none
+	next    signingKey        // the private key to it while it waits to be kept
+}
+
+// clone returns a tail that can be changed without changing t.
+func (t tail) clone() tail {
+	t.baths, t.open = maps.Clone(t.baths), maps.Clone(t.open)
+	return t
 }
 
 // stretch is the start of a run of readings, from which their instants are
@@ -40,7 +51,7 @@ func (s stretch) offsets(atMS, wallMS int64) (at, wall int64, ok bool) {
 
 // readTail finds where the record in the file ends.
 func readTail(ctx context.Context, c *sql.Conn) (tail, error) {
-	t := tail{baths: map[string]int64{}}
+	t := tail{baths: map[string]int64{}, open: map[int64]openRun{}}
 	var atMS int64
 	err := c.QueryRowContext(ctx, lastSQL).Scan(&t.seq, &atMS, new(int64))
 	if err != nil && !errors.Is(err, sql.ErrNoRows) {
@@ -52,21 +63,45 @@ func readTail(ctx context.Context, c *sql.Conn) (tail, error) {
 	if err != nil && !errors.Is(err, sql.ErrNoRows) {
 		return t, fmt.Errorf("find the last stretch of the record: %w", err)
 	}
-	rows, err := c.QueryContext(ctx, "SELECT id, name FROM bath")
-	if err != nil {
+	if err := t.readBaths(ctx, c); err != nil {
 		return t, fmt.Errorf("read the baths of the record: %w", err)
+	}
+	if t.edge, err = readEdge(ctx, c); err != nil {
+		return t, err
+	}
+	t.key, err = readKey(ctx, c)
+	return t, err
+}
+
+// readBaths reads the numbers of the baths, and since when readings of each are
+// open.
+func (t *tail) readBaths(ctx context.Context, c *sql.Conn) error {
+	rows, err := c.QueryContext(ctx, bathsSQL)
+	if err != nil {
+		return err
 	}
 	defer rows.Close()
 	for rows.Next() {
 		var id int64
 		var name string
-		if err := rows.Scan(&id, &name); err != nil {
-			return t, fmt.Errorf("read the baths of the record: %w", err)
+		var since sql.NullInt64
+		if err := rows.Scan(&id, &name, &since); err != nil {
+			return err
 		}
 		t.baths[name] = id
+		if since.Valid {
+			t.open[id] = openRun{bath: name, since: since.Int64}
+		}
 	}
-	return t, rows.Err()
+	return rows.Err()
 }
+
+const bathsSQL = `
+SELECT b.id, b.name, (
+  SELECT s.at_ms + r.at
+  FROM reading r CROSS JOIN stretch s ON s.first = (SELECT max(first) FROM stretch WHERE first <= r.seq)
+  WHERE r.bath = b.id ORDER BY r.seq LIMIT 1)
+FROM bath b`
 
 // lastSQL finds the number, offset and wall time of the last entry.
 const lastSQL = `

@@ -2,8 +2,6 @@ package record
 
 import (
 	"context"
-	"database/sql"
-	"errors"
 	"fmt"
 	"time"
 
@@ -91,24 +89,29 @@ func (r *Reader) seqAt(ctx context.Context, at time.Duration, last int64) (int64
 	before, after := int64(0), last+1
 	for after-before > 1 {
 		middle := before + (after-before)/2
-		e, err := r.entry(ctx, middle)
-		if err != nil {
+		e, err := r.firstFrom(ctx, middle)
+		switch {
+		case err != nil:
 			return 0, err
-		}
-		if e.At < at {
-			before = middle
-		} else {
+		case e.At < at && e.Seq < after:
+			before = e.Seq
+		default:
 			after = middle
 		}
 	}
 	return after, nil
 }
 
-// entry returns the entry numbered seq.
-func (r *Reader) entry(ctx context.Context, seq int64) (Entry, error) {
-	e, err := scan(r.db.QueryRowContext(ctx, everySQL, seq, seq, 1, nil))
-	if errors.Is(err, sql.ErrNoRows) {
-		return Entry{}, fmt.Errorf("entry %d is missing", seq)
+// firstFrom returns the entry numbered seq, or the first after it if it was
+// thinned out.
+func (r *Reader) firstFrom(ctx context.Context, seq int64) (e Entry, err error) {
+	found := false
+	r.pages(ctx, selection{every: true, from: seq, blocks: 2, rows: 1}, func(_ *page, first *Entry) bool {
+		e, found = *first, true
+		return false
+	}, func(failed error) { err = failed })
+	if err == nil && !found {
+		err = fmt.Errorf("entry %d is missing", seq)
 	}
 	return e, err
 }

@@ -52,6 +52,7 @@ type BathView struct {
 	Trace    template.HTML
 	Log      []LogLine
 	Cutout   *Cutout // nil: it has none
+	Guide    *Guide  // nil: nobody leads
 }
 
 // LogLine is one entry of the record in words.

@@ -79,6 +79,7 @@ func (s *server) wholeView(ctx context.Context, b fold.Snapshot, last time.Durat
 	}
 	v.Age = s.ages.of(b, time.Now()).Seconds()
 	v.Cutout = s.cutoutOf(b.Bath)
+	v.Guide = s.guideNow(ctx, b)
 	trace, err := s.view.Trace(ctx, b.Bath, last)
 	if err != nil {
 		s.log.Error("read trace for page", "bath", b.Bath, "err", err)

@@ -104,6 +104,7 @@ func (s *server) routes(static fs.FS, metrics http.Handler) http.Handler {
 	}
 	s.goodsRoutes(mux)
 	s.paperRoutes(mux)
+	s.guideRoutes(mux)
 	mux.HandleFunc("/", s.nothingHere)
 	return mux
 }

@@ -316,3 +316,31 @@ func TestAnEventThatWasTakenBackIsAskedAgain(t *testing.T) {
 	y.trail.Void(y.seq) // the charge was the last entry
 	y.mustBeAt("charge")
 }
+
+// Who goes on without a step is shown the one after it, and not one that is done.
+func TestWhoGoesOnIsShownWhatComesNext(t *testing.T) {
+	y := newYard(t, 1)
+	if s := y.guide().Shown([]string{"plan"}); s.ID() != "checklist" {
+		t.Errorf("past the plan comes %s", s.ID())
+	}
+	y.ready()
+	y.strained(1)
+	y.send("settle", map[string]string{"quantity": "10 g"})
+	g := y.guide()
+	if s := g.Shown(nil); s.ID() != "marc-1" {
+		t.Errorf("shown is %s", s.ID())
+	}
+	if s := g.Shown([]string{"marc-1"}); s.ID() != "oil-out" {
+		t.Errorf("past the marc, with the water poured off, comes %s", s.ID())
+	}
+	all := []string{}
+	for _, s := range g.Steps {
+		all = append(all, s.ID())
+	}
+	if s := g.Shown(all); s.ID() != "next" {
+		t.Errorf("past everything comes %s", s.ID())
+	}
+	if n := g.Macerations(); n != 1 {
+		t.Errorf("%d macerations", n)
+	}
+}

@@ -1,6 +1,7 @@
 package record
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"slices"
@@ -106,6 +107,25 @@ func (h *TreeHead) extend(line string) error {
 		h.Wall = time.UnixMilli(n).UTC()
 	}
 	return nil
+}
+
+// Checkpoint appends a checkpoint of the record as it is, and returns it as it
+// was signed. Within a commit of more, append a Checkpoint without a note.
+func (r *Record) Checkpoint(ctx context.Context, at time.Duration, wall time.Time, why string) (Entry, error) {
+	return r.appendOne(ctx, at, wall, Checkpoint{Why: why})
+}
+
+// appendOne appends an entry of the site.
+func (r *Record) appendOne(ctx context.Context, at time.Duration, wall time.Time, b Body) (Entry, error) {
+	e, err := Of(at, wall, "", b)
+	if err != nil {
+		return Entry{}, err
+	}
+	numbered, err := r.Append(ctx, []Entry{e})
+	if err != nil {
+		return Entry{}, err
+	}
+	return numbered[0], nil
 }
 
 // signCheckpoint makes the note of a checkpoint that stands at e, over the tree

@@ -24,8 +24,10 @@ func (e *edge) add(line []byte) ([]tlog.Hash, error) {
 	if err != nil {
 		return nil, err
 	}
-	// They go up from the leaf, level by level.
-	copy(e.hashes[:], hashes)
+	// They go up from the leaf, level by level; the last of them is on the edge.
+	top := len(hashes) - 1
+	clear(e.hashes[:top])
+	e.hashes[top] = hashes[top]
 	e.size++
 	return hashes, nil
 }

@@ -11,6 +11,7 @@ import (
 	"errors"
 	"fmt"
 	"strings"
+	"time"
 	"unicode"
 
 	"golang.org/x/mod/sumdb/note"
@@ -40,6 +41,12 @@ func (b Key) check() error {
 		return fmt.Errorf("%q is no public key: %w", b.VKey, err)
 	}
 	return nil
+}
+
+// RotateKey appends a new key, for which the one before it vouches if it is held,
+// and returns the entry. From the next checkpoint on only the new key counts.
+func (r *Record) RotateKey(ctx context.Context, at time.Duration, wall time.Time) (Entry, error) {
+	return r.appendOne(ctx, at, wall, Key{})
 }
 
 // signingKey is a private key, with the public one to it.

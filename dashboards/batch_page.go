@@ -35,6 +35,7 @@ type BatchPage struct {
 	Past           []PastRow
 	PastTrouble    string // why the past is not shown
 	Papers         bool   // sheet and labels can be printed here
+	Letter         bool   // on Letter paper
 	Forms          BatchForms
 }
 

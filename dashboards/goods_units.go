@@ -57,7 +57,16 @@ func amountWords(u rules.Units, a ledger.Amount) string {
 	if isVolume(q) {
 		return fmt.Sprintf("%s (%s)", millilitres(u, q.Kilograms(1)*1000), written)
 	}
-	return fmt.Sprintf("%s (%s)", jug.Mass(u, q.Kilograms(0)), written)
+	return fmt.Sprintf("%s (%s)", massWords(u, q.Kilograms(0)), written)
+}
+
+// massWords is jug.Mass, but for less than an ounce to a hundredth: so fine is a
+// scale that weighs to the gram.
+func massWords(u rules.Units, kg float64) string {
+	if ounces := kg / jug.KgPerOunce; u == rules.US && ounces < 1 {
+		return trimmed(ounces, 2) + " oz"
+	}
+	return jug.Mass(u, kg)
 }
 
 // SayFact says a fact on one line, in the site's units.
@@ -75,19 +84,28 @@ func SayFact(u rules.Units, f ledger.Fact) string {
 	case ledger.Material:
 		c := f.AtC
 		f.Quantity, f.AtC = inOunces(f.Quantity), 0
-		return f.String() + measured(c)
+		return spaced(f.String(), f.Quantity) + measured(c)
 	case ledger.Weighing:
 		f.Quantity = inOunces(f.Quantity)
 		return f.String()
 	case ledger.Bottles:
 		c := f.AtC
 		f.Each, f.AtC = inOunces(f.Each), 0
-		return f.String() + measured(c)
+		return spaced(f.String(), f.Each) + measured(c)
 	case ledger.Given:
 		f.Quantity = inOunces(f.Quantity)
-		return f.String()
+		return spaced(f.String(), f.Quantity)
 	}
 	return f.String()
+}
+
+// spaced writes the unit of an amount, which comes before whatever people wrote,
+// as they read it.
+func spaced(text string, a ledger.Amount) string {
+	if a.IsZero() {
+		return text
+	}
+	return strings.Replace(text, a.String(), strings.Replace(a.String(), "floz", "fl oz", 1), 1)
 }
 
 // inOunces returns the amount in US units, to a tenth.

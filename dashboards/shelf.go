@@ -26,8 +26,8 @@ type DueGroup struct {
 	Wants string
 	// Throw: they are rancid or past their date. Otherwise somebody is to smell at
 	// them.
-	Throw bool
-	Past  bool // past their date
+	Throw  bool
+	Stands []string // in each of these places some of them do
 }
 
 // ShelfPlace is a place and what stands there, what is to be used first first.
@@ -40,7 +40,7 @@ type ShelfPlace struct {
 
 // ShelfPageOf puts the shelf into words.
 func ShelfPageOf(u rules.Units, bottles []ledger.Bottle, due []ledger.Due, today ledger.Day) ShelfPage {
-	p := ShelfPage{Today: today.String(), Count: len(bottles), Due: dueGroups(u, due, today)}
+	p := ShelfPage{Today: today.String(), Count: len(bottles), Due: dueGroups(due, today)}
 	left := 0.0
 	for _, place := range []ledger.Place{ledger.Room, ledger.Cool, ledger.Fridge} {
 		var here []ledger.Bottle
@@ -65,20 +65,24 @@ func ShelfPageOf(u rules.Units, bottles []ledger.Bottle, due []ledger.Due, today
 	return p
 }
 
-// dueGroups puts bottles together that want the same, in the order of urgency.
-func dueGroups(u rules.Units, due []ledger.Due, today ledger.Day) []DueGroup {
+// dueGroups puts bottles together that want the same, in the order of urgency:
+// who has three bottles in hand smells at all three, wherever they stood.
+func dueGroups(due []ledger.Due, today ledger.Day) []DueGroup {
 	var all []DueGroup
 	for i := 0; i < len(due); {
-		j := i
-		var same []ledger.Bottle
-		for ; j < len(due) && due[j].Why == due[i].Why && due[j].Bottle.Batch == due[i].Bottle.Batch; j++ {
-			same = append(same, due[j].Bottle)
+		first := due[i].Bottle
+		g := DueGroup{
+			BottleGroup: BottleGroup{Batch: first.Batch}, Wants: due[i].Why,
+			Throw: first.Status == ledger.RancidLeft || first.UseBy.Before(today),
 		}
-		past := due[i].Bottle.UseBy.Before(today)
-		for _, g := range groupBottles(u, same) {
-			all = append(all, DueGroup{BottleGroup: g, Wants: due[i].Why, Past: past, Throw: past || g.Rancid()})
+		for ; i < len(due) && due[i].Why == g.Wants && due[i].Bottle.Batch == g.Batch; i++ {
+			g.Numbers = append(g.Numbers, due[i].Bottle.Number)
+			if place := placeWords(due[i].Bottle.Place); !slices.Contains(g.Stands, place) {
+				g.Stands = append(g.Stands, place)
+			}
 		}
-		i = j
+		slices.Sort(g.Numbers)
+		all = append(all, g)
 	}
 	return all
 }

@@ -13,6 +13,7 @@ import (
 	"time"
 
 	"bainward/dashboards"
+	"bainward/rules"
 	"bainward/rules/batch/ledger"
 	"bainward/rules/fold"
 )
@@ -112,6 +113,8 @@ func (g *goodsServer) batchPage(w http.ResponseWriter, r *http.Request) {
 	p := dashboards.BatchPageOf(site.Units, d)
 	p.GoodsFrame, p.PastTrouble = g.frame(""), trouble
 	p.Forms = dashboards.BatchFormsOf(site.Units, forms)
+	_, p.Papers = g.doer.(Papers)
+	p.Letter = site.Units == rules.US
 	mayAsk(w)
 	g.render(w, r, func(out *bytes.Buffer) error { return g.pages.RenderBatch(out, p) })
 }

@@ -27,6 +27,13 @@ func OpenBook(path, dir string) Book {
 	return Book{path: path, cost: Cost}
 }
 
+// ForTests returns b with another cost of its passwords: less than Cost is for tests
+// alone, which set many.
+func (b Book) ForTests(cost int) Book {
+	b.cost = cost
+	return b
+}
+
 // Path is where the file is.
 func (b Book) Path() string { return b.path }
 

@@ -33,6 +33,8 @@ func readJSON(w http.ResponseWriter, r *http.Request, in any) bool {
 		writeError(w, http.StatusRequestEntityTooLarge, fmt.Sprintf("the body is longer than %d bytes", maxBody))
 	case err != nil:
 		writeError(w, http.StatusBadRequest, "read JSON body: "+err.Error())
+	default:
+		signAs(r.Context(), in)
 	}
 	return err == nil
 }

@@ -18,6 +18,7 @@ type Options struct {
 	Metrics http.Handler // served at /metrics; nil: nothing there
 	Phones  Phones       // nil: nobody is called, and the pages show nothing of it
 	Cutouts Cutouts      // nil: no bath has a cut-out, and the pages show nothing of it
+	Doorway Doorway      // the zero one lets everybody in
 }
 
 func (o Options) validate() error {
@@ -38,6 +39,7 @@ type server struct {
 	doer    Doer
 	phones  Phones  // may be nil
 	cutouts Cutouts // may be nil
+	door    Doorway
 	log     *slog.Logger
 	pages   *dashboards.Pages
 	assets  string
@@ -63,13 +65,13 @@ func New(o Options) (http.Handler, error) {
 		return nil, fmt.Errorf("start web pages: %w", err)
 	}
 	s := &server{
-		view: o.View, doer: o.Doer, phones: o.Phones, cutouts: o.Cutouts, log: o.Logger, pages: pages, assets: version,
+		view: o.View, doer: o.Doer, phones: o.Phones, cutouts: o.Cutouts, door: o.Doorway, log: o.Logger, pages: pages, assets: version,
 		ages: newAges(), streams: make(chan struct{}, maxStreams),
 	}
-	return guard(s.routes(static, o.Metrics)), nil
+	return guard(s.keepDoor(s.routes(static, o.Metrics))), nil
 }
 
-func (s *server) routes(static fs.FS, metrics http.Handler) http.Handler {
+func (s *server) routes(static fs.FS, metrics http.Handler) *http.ServeMux {
 	mux := http.NewServeMux()
 	mux.HandleFunc("GET /{$}", s.home)
 	mux.HandleFunc("GET /bath/{bath}", s.bath)
@@ -105,6 +107,7 @@ func (s *server) routes(static fs.FS, metrics http.Handler) http.Handler {
 	s.goodsRoutes(mux)
 	s.paperRoutes(mux)
 	s.guideRoutes(mux)
+	s.doorRoutes(mux)
 	mux.HandleFunc("/", s.nothingHere)
 	return mux
 }

@@ -142,7 +142,11 @@ func (a *auditor) add(leaf peak) {
 // read takes what a leaf says into the order of numbers and instants.
 func (a *auditor) read(n *leaf, b *batch) {
 	if n.err != nil {
+		a.astray = true
 		a.found.add(n.at(UnreadableLine, "", n.err.Error()))
+		if n.row.isBlock {
+			a.timeline.unknown = append(a.timeline.unknown, span{n.row.block.first, n.row.block.last})
+		}
 	}
 	if n.row.err != nil {
 		return

@@ -176,6 +176,9 @@ func (f *follower) run(ctx context.Context, s *stream, seg segment) (ended *fold
 		}
 		switch s.comes() {
 		case nothing:
+			if s.err != nil {
+				return nil, nil // close returns it
+			}
 			return nil, f.settled(seg.until)
 		case aReading:
 			if ended != nil {

@@ -78,7 +78,11 @@ func (s *signing) heldFits(h Held, size int64) bool {
 	if len(h.note.signatures) == 0 {
 		return fits // it was typed in
 	}
-	claimed := false
+	if ours := s.ours(); len(ours) > 0 && h.origin != ours[0].name {
+		add(UnknownKey, "a checkpoint of "+ours[0].name, h.from+" is one of "+h.origin)
+		return false
+	}
+	claimed := h.size > size // by a key that may have come after the end
 	for _, k := range s.ours() {
 		right, claims := h.note.signed(k)
 		if claims && !right {

@@ -3,8 +3,10 @@ package verify
 import (
 	"bytes"
 	"compress/zlib"
+	"crypto/ed25519"
 	"crypto/rand"
 	"database/sql"
+	"encoding/base64"
 	"encoding/json"
 	"fmt"
 	"net/url"
@@ -39,9 +41,13 @@ type scribe struct {
 	signer sumnote.Signer
 	vkey   string
 	notes  []string // checkpoints, in order
-	packed bytes.Buffer
-	pack   *zlib.Writer
-	put    map[string]*sql.Stmt
+	// privates are the keys that were made, or that are to be used again.
+	privates []string
+	made     int
+	asIs     bool // keys and checkpoints are written as they come
+	packed   bytes.Buffer
+	pack     *zlib.Writer
+	put      map[string]*sql.Stmt
 }
 
 const origin = "bainward/alder-yard/0badcafe"
@@ -90,6 +96,7 @@ func (s *scribe) insert(table string, values ...any) {
 // close ends writing and returns the file.
 func (s *scribe) close() string {
 	s.t.Helper()
+	s.keepOpen()
 	if err := s.tx.Commit(); err != nil {
 		s.t.Fatal(err)
 	}
@@ -178,12 +185,21 @@ func (s *scribe) ReadHashes(indexes []int64) ([]tlog.Hash, error) {
 
 // complete makes the body of a key or a checkpoint.
 func (s *scribe) complete(e record.Entry) json.RawMessage {
+	if s.asIs {
+		return e.Body
+	}
 	switch e.Kind {
 	case "key":
-		private, vkey, err := sumnote.GenerateKey(rand.Reader, origin)
-		if err != nil {
-			s.t.Fatal(err)
+		if s.made == len(s.privates) {
+			private, _, err := sumnote.GenerateKey(rand.Reader, origin)
+			if err != nil {
+				s.t.Fatal(err)
+			}
+			s.privates = append(s.privates, private)
 		}
+		private := s.privates[s.made]
+		s.made++
+		vkey := publicOf(private)
 		body := map[string]string{"vkey": vkey}
 		if s.signer != nil {
 			body["by"] = s.signer.Name()
@@ -193,12 +209,21 @@ func (s *scribe) complete(e record.Entry) json.RawMessage {
 		return must(json.Marshal(body))
 	case "checkpoint":
 		root := must(tlog.TreeHash(s.leaves, s))
-		text := fmt.Sprintf("%s\n%d\n%s\nseq %d\nat_ms %d\nwall_ms %d\n", origin, s.leaves, root, e.Seq-1, e.At.Milliseconds(), e.Wall.UnixMilli())
+		text := fmt.Sprintf("%s\n%d\n%s\nseq %d\nat_ms %d\nwall_ms %d\n", s.signer.Name(), s.leaves, root, e.Seq-1, e.At.Milliseconds(), e.Wall.UnixMilli())
 		signed := string(must(sumnote.Sign(&sumnote.Note{Text: text}, s.signer)))
 		s.notes = append(s.notes, signed)
 		return must(json.Marshal(map[string]string{"note": signed, "why": "asked"}))
 	}
 	return e.Body
+}
+
+// publicOf returns the verifier key to a private key as GenerateKey makes it,
+// PRIVATE+KEY+name+id+base64(1 ‖ seed).
+func publicOf(private string) string {
+	parts := strings.SplitN(private, "+", 5)
+	seed := must(base64.StdEncoding.DecodeString(parts[4]))
+	public := ed25519.NewKeyFromSeed(seed[1:]).Public().(ed25519.PublicKey)
+	return must(sumnote.NewEd25519VerifierKey(parts[2], public))
 }
 
 // keepOpen writes what is not sealed where open readings are.

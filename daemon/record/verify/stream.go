@@ -90,7 +90,9 @@ func (s *stream) nextReading() {
 	s.i++
 	for s.i >= len(s.block.seq) {
 		if !s.nextBlock() {
-			s.nextOpen()
+			if s.err == nil {
+				s.nextOpen()
+			}
 			return
 		}
 	}
@@ -118,7 +120,8 @@ func (s *stream) nextBlock() bool {
 			err = s.block.read(line, s.faults)
 		}
 		if err != nil {
-			continue // the audit has told of it
+			s.err = &unread{fmt.Errorf("a block of readings cannot be read: %w", err)}
+			return false
 		}
 		s.i = 0
 		return true
@@ -132,7 +135,8 @@ func (s *stream) nextOpen() {
 	for s.open.Next() {
 		r, err := scanOpen(s.open, s.faults)
 		if err != nil {
-			continue // the audit has told of it
+			s.err = &unread{fmt.Errorf("an open reading cannot be read: %w", err)}
+			return
 		}
 		s.readSeq, s.readWall = r.seq, r.wallMS
 		s.reading = rules.OfFrame(r.frame)

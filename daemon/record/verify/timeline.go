@@ -31,7 +31,12 @@ type timeline struct {
 	pages map[int64]*page
 	ends  map[int64]ends
 	last  int64 // greatest number
+	// unknown are the numbers from and to which some belong to a block that
+	// cannot be read: what is missing there has been told already.
+	unknown []span
 }
+
+type span struct{ from, to int64 }
 
 type page struct {
 	n     int
@@ -138,14 +143,24 @@ func (p *page) ends(i, seq int64) ends {
 
 // missing tells of numbers from to to, if there are any.
 func (t *timeline) missing(from, to int64) {
+	for _, u := range t.unknown {
+		if from > to {
+			return
+		}
+		if u.to < from || u.from > to {
+			continue
+		}
+		t.missing(from, u.from-1)
+		from = u.to + 1
+	}
 	if from > to {
 		return
 	}
-	span := fmt.Sprintf("no entry %d", from)
+	found := fmt.Sprintf("no entry %d", from)
 	if to > from {
-		span = fmt.Sprintf("none of entries %d to %d", from, to)
+		found = fmt.Sprintf("none of entries %d to %d", from, to)
 	}
-	t.found.add(Finding{Kind: MissingNumber, Entry: from, Expected: "every number", Found: span})
+	t.found.add(Finding{Kind: MissingNumber, Entry: from, Expected: "every number", Found: found})
 }
 
 // A daemon notes a set clock when the time of day moved by more than two seconds

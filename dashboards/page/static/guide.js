@@ -26,6 +26,9 @@ function begin() {
   for (const news of ["moved", "recorded"]) document.addEventListener(news, () => refresh(false));
   document.addEventListener("visibilitychange", () => document.hidden || refresh(false));
   who?.addEventListener("change", askWho);
+  // What the bath says of itself changes when a hold is done, and with every minute.
+  const sentence = document.querySelector("[data-word=sentence]");
+  if (sentence) new MutationObserver(() => refresh(false)).observe(sentence, { childList: true, characterData: true, subtree: true });
   setInterval(() => {
     askWho(); // somebody may have signed in
     if (!document.hidden && Date.now() - fetchedAt >= every) refresh(false);

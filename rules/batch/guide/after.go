@@ -123,9 +123,11 @@ func (w *writer) cool() Step {
 	case !w.CoolsS.Known():
 		s.Say = append(s.Say, "How long it takes shows once it has cooled for some minutes. Leave the probe in the oil.")
 	default:
-		s.Say = append(s.Say, "By the way it cools that is in about "+amount.Say(w.CoolsS, amount.Clock)+".")
+		s.Say = append(s.Say, "By the way it cools that is in about "+lasting(w.CoolsS)+".")
 	}
-	s.Go = "It is cool: go on"
+	if !read || w.tooSoon() { // else the probe says when
+		s.Go = "It is cool: go on"
+	}
 	return s
 }
 

@@ -5,6 +5,7 @@ import (
 	"math"
 	"strconv"
 
+	"bainward/rules/batch/amount"
 	"bainward/rules/batch/ledger"
 	"bainward/sensors"
 )
@@ -13,7 +14,7 @@ import (
 func (w *writer) herb(p int) Step {
 	s := Step{Key: Herb, Pass: p, Title: "Weigh the herb in"}
 	if p > 1 {
-		s.Title = "Weigh fresh herb in"
+		s.Title = "Weigh new herb in"
 	}
 	if all := w.materials(ledger.Herb, p); len(all) > 0 {
 		s.materialsDone(all)
@@ -25,7 +26,7 @@ func (w *writer) herb(p int) Step {
 	r := w.Now.Recipe
 	s.Say = []string{"Weigh it as it goes into the dish, and write down its lot, so that a bottle can be traced back to it."}
 	if p > 1 {
-		s.Say = append([]string{"For the next maceration fresh herb goes into the same oil."}, s.Say...)
+		s.Say = append([]string{"For the next maceration new herb goes into the same oil."}, s.Say...)
 	}
 	f := &Form{To: ToMaterial, Fixed: map[string]any{"what": string(ledger.Herb), "pass": p}, Button: "The herb is weighed in",
 		Records: "which herb, how much, and its lot"}
@@ -35,7 +36,7 @@ func (w *writer) herb(p int) Step {
 			Field{Name: "state", Label: "It is", Kind: Choice, Required: true, Choices: []Option{{string(ledger.Fresh), "fresh"}, {string(ledger.Dried), "dried"}}})
 	} else {
 		f.Fixed["name"], f.Fixed["state"] = r.Herb, state(r.Fresh)
-		s.Say[len(s.Say)-1] = "Weigh the " + state(r.Fresh) + " " + r.Herb + " as it goes into the dish, with its lot, so that a bottle can be traced back to it."
+		s.Say[len(s.Say)-1] = "Weigh it as it goes into the dish: " + state(r.Fresh) + " " + r.Herb + ". By its lot a bottle can be traced back to it."
 	}
 	much := w.weight("quantity", "Weight", r.HerbG/1000, false)
 	if r.HerbG > 0 {
@@ -112,6 +113,20 @@ func (w *writer) weight(name, label string, kg float64, water bool) Field {
 	f.Units, f.Value = w.scale(kg)
 	if water {
 		f.Units = append(f.Units, w.volumes()...)
+	}
+	return f
+}
+
+// jug asks for water as a jug measures it, and offers kg.
+func (w *writer) jug(name, label string, kg float64) Field {
+	f := Field{Name: name, Label: label, Kind: Quantity, Units: append(w.volumes(), "g", "kg")}
+	x := math.Round(kg*100) * 10
+	if w.us() {
+		f.Units = append(w.volumes(), "oz", "lb")
+		x = math.Round(kg * 1000 / amount.MlPerFlOz)
+	}
+	if x > 0 {
+		f.Value = strconv.FormatFloat(x, 'f', -1, 64)
 	}
 	return f
 }

@@ -6,7 +6,6 @@ import (
 	"time"
 
 	"bainward/rules"
-	"bainward/rules/batch/amount"
 	"bainward/rules/batch/ledger"
 	"bainward/sensors"
 )
@@ -16,7 +15,7 @@ func (w *writer) hereOn(p int) bool { return p == w.pass() && w.Now.Phase.Lit() 
 
 // recharge puts fresh herb into the oil for maceration p.
 func (w *writer) recharge(p int) Step {
-	s := Step{Key: Recharge, Pass: p, Title: "Fresh herb into the same oil, heat on"}
+	s := Step{Key: Recharge, Pass: p, Title: "New herb into the same oil, heat on"}
 	if d, ok := w.Trail.find(rules.Recharge, p); ok {
 		s.doneBy(d.When, d.Who)
 		return s
@@ -25,7 +24,7 @@ func (w *writer) recharge(p int) Step {
 		s.doneBy(time.Time{}, "")
 		return s
 	}
-	s.Say = []string{"Put the fresh herb into the strained oil, set the dish back on its support and light the heat again. This maceration has a hold of its own."}
+	s.Say = []string{"Put the new herb into the strained oil, set the dish back on its support and light the heat again. This maceration has a hold of its own."}
 	s.Cautions = []string{
 		"The oil is hot: let the herb in with a spoon, a little at a time. Wet herb spits.",
 		"Look at the water before you light: the base of the dish must be covered.",
@@ -56,15 +55,21 @@ func (w *writer) warm(p int) Step {
 		return s
 	}
 	if r := w.Now.ToFloorS; r.Known() && r.P50 > 0 {
-		s.Say = append(s.Say, "That is in about "+amount.Say(r, amount.Clock)+".")
+		s.Say = append(s.Say, "That is in about "+lasting(r)+".")
 	}
 	if w.has(rules.TurnDown, p) {
 		s.Say = append(s.Say, "It simmers; the oil follows some degrees behind.")
 		return s
 	}
-	if bath := w.Now.Celsius[sensors.Bath]; !math.IsNaN(bath) && bath < w.Now.BoilingC-nearBoilC {
-		s.Say = append(s.Say, "When the water boils, turn down to a simmer, and say so here.")
-	} else {
+	switch bath := w.Now.Celsius[sensors.Bath]; {
+	case math.IsNaN(bath):
+		s.Say = append(s.Say, "When the water boils, turn down until it only simmers.")
+	case bath < w.Now.BoilingC-soonBoilsC:
+		s.Say = append(s.Say, "When the water boils, turn down to a simmer. It is not there yet.")
+		return s
+	case bath < w.Now.BoilingC-nearBoilC:
+		s.Say = append(s.Say, "Soon the water boils: then turn down until it only simmers.")
+	default:
 		s.Say = append(s.Say, "The water boils: turn down until it only simmers.")
 	}
 	s.Form = w.event(rules.TurnDown, "Turned down to a simmer", "when the heat was turned down")
@@ -81,7 +86,8 @@ func (w *writer) floor() string {
 }
 
 // nearBoilC: so close below the boiling point water is taken to boil, K.
-const nearBoilC = 1.5
+// Further than soonBoilsC below nobody turns down (own choice).
+const nearBoilC, soonBoilsC = 1.5, 15.0
 
 // hold keeps the oil hot.
 func (w *writer) hold(p int) Step {
@@ -102,12 +108,14 @@ func (w *writer) hold(p int) Step {
 		return s
 	}
 	s.Say = append(s.Say, "When water is due, pour in hot water and say how much it was.")
+	if !w.has(rules.TurnDown, p) {
+		s.Say = append(s.Say, "Nobody said yet that the heat was turned down to a simmer.")
+	}
 	s.Cautions = []string{"A dry hot pan gets no cold water: heat off first."}
-	water := w.weight("quantity", "How much water, if measured", 0, true)
-	water.Required = false
+	water := w.jug("quantity", "How much, if measured", 0)
 	if w.Now.Asks {
-		water = w.weight("quantity", "How much water was it", w.Now.AskedKg, true)
-		water.From = "as the bath shows"
+		water = w.jug("quantity", "How much was it", w.Now.AskedKg)
+		water.From, water.Required = "as the bath shows", true
 		s.Say[len(s.Say)-1] = "Water was seen going in: say how much it was."
 	}
 	s.Form = w.event(rules.TopUp, "Water was added", "how much water was added, and when", water)

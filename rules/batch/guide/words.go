@@ -58,4 +58,15 @@ func lower(s string) string {
 	return string(unicode.ToLower(r)) + strings.TrimSuffix(s[n:], ".")
 }
 
+// farOffS: nobody reckons further ahead than a day, s.
+const farOffS = 24 * 3600
+
+// lasting says how long r is, as far as that can be told.
+func lasting(r amount.Range) string {
+	if r.P90 >= farOffS {
+		return amount.Clock(r.P50) + " (" + amount.Clock(r.P10) + " at the least)"
+	}
+	return amount.Say(r, amount.Clock)
+}
+
 func parts(x float64) string { return strconv.FormatFloat(x, 'f', 1, 64) }

@@ -77,7 +77,7 @@ func courseView(u rules.Units, d BatchData) CourseView {
 		v.Calls = append(v.Calls, CallRow{a.Alarm, a.Priority, a.Raised, a.By})
 	}
 	for _, e := range c.Deeds {
-		v.Deeds = append(v.Deeds, DeedRow{e.When, e.Text, e.Who, e.Voided, e.Why})
+		v.Deeds = append(v.Deeds, DeedRow{e.When, deedWords(u, e.Text), e.Who, e.Voided, e.Why})
 	}
 	if len(c.Phases) == 0 && len(c.Passes) == 0 {
 		return v
@@ -87,6 +87,16 @@ func courseView(u rules.Units, d BatchData) CourseView {
 	}
 	v.Facts = append(v.Facts, Fact{"Top-ups", fmt.Sprint(c.TopUps)}, Fact{"Alarms that called", alarmsCalled(c)})
 	return v
+}
+
+// deedWords says an event in the site's units; a note is what somebody wrote, and
+// stays.
+func deedWords(u rules.Units, text string) string {
+	e, err := rules.ParseEvent(text)
+	if err != nil || e.Kind == rules.Note || !e.Quantity.Given() {
+		return text
+	}
+	return e.Kind.String() + " " + amountWords(u, ledger.Amount(e.Quantity))
 }
 
 func heldFor(held, asked float64) string {

@@ -115,7 +115,9 @@ func (g *goodsServer) batchPage(w http.ResponseWriter, r *http.Request) {
 	p.Forms = dashboards.BatchFormsOf(site.Units, forms)
 	_, p.Papers = g.doer.(Papers)
 	p.Letter = site.Units == rules.US
-	mayAsk(w)
+	if p.Papers {
+		mayAsk(w) // for labels
+	}
 	g.render(w, r, func(out *bytes.Buffer) error { return g.pages.RenderBatch(out, p) })
 }
 

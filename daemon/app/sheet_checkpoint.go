@@ -2,14 +2,9 @@ package app
 
 import (
 	"context"
-	"encoding/json"
-	"fmt"
 
 	"bainward/daemon/record"
 )
-
-// kindCheckpoint is the kind of an entry that holds a signed checkpoint.
-const kindCheckpoint record.Kind = "checkpoint"
 
 // noCheckpoint stands where none covers the batch.
 const noCheckpoint = "no checkpoint covers this batch yet"
@@ -19,26 +14,15 @@ const noCheckpoint = "no checkpoint covers this batch yet"
 // otherwise each time another is added.
 func (w *sheetWriter) checkpoint(ctx context.Context, r *record.Reader) error {
 	w.out.Record.Checkpoint = noCheckpoint
-	last, ok, err := r.LastOf(ctx, "", kindCheckpoint)
-	if err != nil || !ok || last.Seq < w.used.seq {
-		return err
-	}
-	for e, err := range r.Entries(ctx, w.used.seq, last.Seq) {
+	for c, err := range r.Checkpoints(ctx) {
 		if err != nil {
 			return err
 		}
-		if e.Kind != kindCheckpoint {
-			continue
+		if c.Head.Seq >= w.used.seq {
+			w.out.Record.Checkpoint = c.Note
+			w.used.take(c.Entry)
+			return nil
 		}
-		var body struct {
-			Note string `json:"note"`
-		}
-		if err := json.Unmarshal(e.Body, &body); err != nil {
-			return fmt.Errorf("checkpoint of entry %d: %w", e.Seq, err)
-		}
-		w.out.Record.Checkpoint = body.Note
-		w.used.take(e)
-		return nil
 	}
 	return nil
 }

@@ -8,6 +8,7 @@ import (
 
 	"bainward/dashboards/paper"
 	"bainward/rules"
+	"bainward/rules/batch/guide"
 	"bainward/rules/batch/larder"
 	"bainward/rules/batch/ledger"
 	"bainward/sensors"
@@ -107,7 +108,7 @@ func (w *sheetWriter) checkRows() []paper.Check {
 	}
 	var rows []paper.Check
 	for _, i := range w.checks.Items {
-		row := paper.Check{What: checkWords(i.Key), Done: i.Done, By: w.checks.By, At: w.checks.Wall}
+		row := paper.Check{What: w.checkWords(i.Key), Done: i.Done, By: w.checks.By, At: w.checks.Wall}
 		if i.Known != "" {
 			row.By = i.Known
 		}
@@ -116,5 +117,11 @@ func (w *sheetWriter) checkRows() []paper.Check {
 	return rows
 }
 
-// checkWords says what an item of the checklist is.
-func checkWords(key string) string { return strings.ReplaceAll(key, "-", " ") }
+// checkWords says what an item of the checklist is; one that this version does not
+// know stands by its key.
+func (w *sheetWriter) checkWords(key string) string {
+	if item, ok := guide.ItemOf(key, w.made().fresh); ok {
+		return item.Text
+	}
+	return strings.ReplaceAll(key, "-", " ")
+}

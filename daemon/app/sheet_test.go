@@ -229,3 +229,24 @@ func TestASheetOfNoBatch(t *testing.T) {
 		t.Errorf("got %v, want the nearest number", err)
 	}
 }
+
+// What was seen to before the start stands on the sheet in the words that were
+// read then, also what was not seen to.
+func TestTheChecklistStandsOnTheSheet(t *testing.T) {
+	k := newKitchen(t)
+	k.ticked("lid")
+	k.hold()
+	s, _ := sheetOf(t, k, k.app.record.Reader, k.batch())
+	done := 0
+	for _, c := range s.Checks {
+		if strings.Contains(c.What, "lid") && c.Done && c.By == "Robin" && !c.At.IsZero() {
+			done++
+		}
+		if c.What == "" {
+			t.Errorf("a check without words: %+v", c)
+		}
+	}
+	if done != 1 || len(s.Checks) < 5 {
+		t.Errorf("the checks are %+v", s.Checks)
+	}
+}

@@ -7,7 +7,6 @@ import (
 	"bainward/daemon/record"
 	"bainward/dashboards/paper"
 	"bainward/rules"
-	"bainward/rules/fold"
 	"bainward/sensors"
 )
 
@@ -80,7 +79,7 @@ func (w *sheetWatch) event(e record.Entry, did rules.Event) {
 func (w *sheetWatch) frame(t *retelling, f sensors.Frame) {
 	s := &t.state.Rules
 	w.past.extendHold(&t.state, f.At)
-	p := paper.Point{At: f.At, OilC: celsius(&t.state, sensors.Oil), BathC: celsius(&t.state, sensors.Bath)}
+	p := paper.Point{At: f.At, OilC: corrected(&t.state, sensors.Oil), BathC: corrected(&t.state, sensors.Bath)}
 	pascal, measured, boiling := s.Air()
 	p.BoilingC = boiling
 	p.FloorC, _ = s.Bounds(t.cfg)
@@ -107,15 +106,6 @@ func (a *airSeen) take(pascal int32, measured bool, boiling float64, unread bool
 	a.low, a.high = min(a.low, pascal), max(a.high, pascal)
 	a.coldest, a.warmest = min(a.coldest, boiling), max(a.warmest, boiling)
 	a.measured, a.reckoned = a.measured || measured, a.reckoned || !measured
-}
-
-// celsius is what a probe said at the last frame; NaN if it is not to be trusted.
-func celsius(b *fold.Bath, r sensors.Role) float64 {
-	c, fault := b.Rules.Celsius(r)
-	if fault != sensors.NoFault {
-		return math.NaN()
-	}
-	return c
 }
 
 // trace puts together what was watched, from the opening of the batch to its end.

@@ -120,7 +120,7 @@ func (w *writer) cool() Step {
 		s.Say = append(s.Say, "No probe reads the oil now, so nobody can say how long: feel the vessel.")
 	case w.tooSoon():
 		s.Say = append(s.Say, "The probe reads "+w.u.Temp(w.Now.Celsius[sensors.Oil])+", and oil does not cool so fast: is it still in the oil? Feel the vessel.")
-	case !w.CoolsS.Known():
+	case w.Now.Phase == rules.Straining || !w.CoolsS.Known(): // while it is poured about, nobody can tell
 		s.Say = append(s.Say, "How long it takes shows once it has cooled for some minutes. Leave the probe in the oil.")
 	default:
 		s.Say = append(s.Say, "By the way it cools that is in about "+lasting(w.CoolsS)+".")

@@ -4,11 +4,11 @@ import (
 	"context"
 	"net/http/httptest"
 	"slices"
+	"sync"
 	"testing"
 	"time"
 
 	"bainward/dashboards"
-	"bainward/rules"
 	"bainward/rules/batch/ledger"
 )
 
@@ -16,6 +16,7 @@ import (
 type keeper struct {
 	*fakeDoer
 	t      *testing.T
+	mu     sync.Mutex
 	books  ledger.Ledger
 	past   []dashboards.GoodsEntry
 	seq    int64
@@ -23,7 +24,6 @@ type keeper struct {
 	course ledger.Course
 	broken error // of Course
 	lost   error // of GoodsPast
-	units  rules.Units
 }
 
 func newKeeper(t *testing.T) *keeper {
@@ -45,16 +45,22 @@ func (k *keeper) put(facts ...ledger.Fact) {
 }
 
 func (k *keeper) Books(read func(*ledger.Ledger, ledger.Day)) {
+	k.mu.Lock()
+	defer k.mu.Unlock()
 	read(&k.books, ledger.DayOf(time.Date(2026, 6, 1, 9, 0, 0, 0, time.UTC)))
 }
 
 func (k *keeper) Course(context.Context, string) (ledger.Course, error) { return k.course, k.broken }
 
 func (k *keeper) GoodsPast(context.Context) ([]dashboards.GoodsEntry, error) {
+	k.mu.Lock()
+	defer k.mu.Unlock()
 	return slices.Clone(k.past), k.lost
 }
 
 func (k *keeper) Enter(_ context.Context, f ledger.Fact, who string) (ledger.Fact, error) {
+	k.mu.Lock()
+	defer k.mu.Unlock()
 	f = k.books.Complete(f)
 	e := ledger.Entry{Seq: k.seq + 1, When: k.now, Who: who, Fact: f}
 	if err := k.books.Enter(e); err != nil {
@@ -70,6 +76,8 @@ func (k *keeper) Enter(_ context.Context, f ledger.Fact, who string) (ledger.Fac
 }
 
 func (k *keeper) TakeBack(_ context.Context, entry int64, reason, who string) error {
+	k.mu.Lock()
+	defer k.mu.Unlock()
 	if err := k.books.Void(entry); err != nil {
 		return err
 	}

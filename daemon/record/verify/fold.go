@@ -179,7 +179,7 @@ func (f *follower) run(ctx context.Context, s *stream, seg segment) (ended *fold
 			if s.err != nil {
 				return nil, nil // close returns it
 			}
-			return nil, f.settled(seg.until)
+			return nil, f.complete(f.seq)
 		case aReading:
 			if ended != nil {
 				return ended, f.settled(s.readSeq)

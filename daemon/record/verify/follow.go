@@ -39,8 +39,12 @@ type follower struct {
 	batch string
 	// opening: a batch entry said that a batch is opened, and the event that
 	// opens it is still to come.
-	opening  bool
-	due      []record.Entry
+	opening bool
+	due     []record.Entry
+	seq     int64 // of the entry that was taken last
+	// noticed is an event that the last reading showed and that must be entered
+	// before the next, as seen.
+	noticed  rules.EventKind
 	version  string // of the program that wrote this stretch
 	followed int64
 	// What follows from the first event of a segment that opens a batch is judged
@@ -62,7 +66,7 @@ func (f *follower) misfit(entry int64, expected, found string) error {
 
 // reading takes a reading, the most frequent thing by far.
 func (f *follower) reading(seq int64, in rules.Input, wallMS int64) error {
-	if err := f.settled(seq); err != nil {
+	if err := f.complete(seq); err != nil {
 		return err
 	}
 	if f.passOver == afterEvent {
@@ -71,6 +75,7 @@ func (f *follower) reading(seq int64, in rules.Input, wallMS int64) error {
 	if f.cfg == nil {
 		return f.misfit(seq, "a config before the first reading", "a reading")
 	}
+	f.seq = seq
 	return f.input(head{seq, in.At, wallMS}, in)
 }
 
@@ -82,20 +87,13 @@ type head struct {
 }
 
 func (f *follower) take(e record.Entry) error {
+	defer func() { f.seq = e.Seq }()
 	switch e.Kind {
 	case record.KindPhase, record.KindFinding, record.KindAlarm:
 		if f.passOver == afterEvent {
 			return nil
 		}
 		return f.follows(e)
-	case record.KindEvent:
-		// An event that the readings showed is due like any other thing that
-		// follows from them, and an input like any other event.
-		if len(f.due) == 1 && f.due[0].Kind == record.KindEvent {
-			if err := f.follows(e); err != nil {
-				return err
-			}
-		}
 	}
 	if err := f.settled(e.Seq); err != nil {
 		return err
@@ -124,6 +122,9 @@ func (f *follower) take(e record.Entry) error {
 	if err != nil || !ok {
 		return err
 	}
+	if in.Kind == rules.EventInput && in.Event.Kind == f.noticed {
+		f.noticed = rules.NoEvent
+	}
 	if f.cfg == nil && in.Kind != rules.RestartInput {
 		return f.misfit(e.Seq, "a config before the first event", string(e.Body))
 	}
@@ -133,6 +134,9 @@ func (f *follower) take(e record.Entry) error {
 // restart takes note that the daemon came up. A bath without an open batch begins
 // anew with it; one with a batch goes on from where it stood.
 func (f *follower) restart(e record.Entry) error {
+	if err := f.complete(e.Seq); err != nil {
+		return err
+	}
 	var body record.Restart
 	err := e.Decode(&body)
 	f.version = body.Version
@@ -237,7 +241,7 @@ func (f *follower) expect(h head, told *fold.Told) error {
 		}
 	}
 	if told.Noticed != rules.NoEvent {
-		return f.owe(h, record.EventOf(rules.Event{Kind: told.Noticed}, "", ""))
+		f.noticed = told.Noticed
 	}
 	return nil
 }
@@ -255,29 +259,26 @@ func (f *follower) follows(e record.Entry) error {
 	}
 	due := f.due[0]
 	f.due = f.due[1:]
-	same := e.Kind == due.Kind && e.At == due.At
-	if e.Kind == record.KindEvent {
-		same = same && sameEvent(e, due)
-	} else {
-		same = same && bytes.Equal(e.Body, due.Body)
-	}
-	if !same {
+	if e.Kind != due.Kind || e.At != due.At || !bytes.Equal(e.Body, due.Body) {
 		return f.misfit(e.Seq, fmt.Sprintf("%s %s at %v", due.Kind, due.Body, due.At), fmt.Sprintf("%s %s at %v", e.Kind, e.Body, e.At))
 	}
 	f.followed++
 	return nil
 }
 
-// sameEvent compares what happened: who saw it is for people.
-func sameEvent(a, b record.Entry) bool {
-	var x, y record.Event
-	return a.Decode(&x) == nil && b.Decode(&y) == nil && x.Text == y.Text
+// complete fails if something is missing that the last reading showed: what it
+// shows is entered with it, in the same instant.
+func (f *follower) complete(seq int64) error {
+	if f.noticed != rules.NoEvent {
+		return f.misfit(seq, fmt.Sprintf("an event %s after entry %d, where the readings show it", f.noticed, f.seq), "it is missing")
+	}
+	return f.settled(seq)
 }
 
 // settled fails if something that must follow is missing before entry seq.
 func (f *follower) settled(seq int64) error {
 	if len(f.due) > 0 {
-		return f.misfit(seq, fmt.Sprintf("%s %s before this", f.due[0].Kind, f.due[0].Body), "it is missing")
+		return f.misfit(seq, fmt.Sprintf("%s %s after entry %d", f.due[0].Kind, f.due[0].Body, f.seq), "it is missing")
 	}
 	return nil
 }

@@ -31,6 +31,9 @@ func ReadSheet(ctx context.Context, r *record.Reader, s *site.Site, number strin
 	if err := w.checkpoint(ctx, r); err != nil {
 		return paper.BatchSheet{}, fmt.Errorf("read the checkpoints of batch %s: %w", number, err)
 	}
+	if err := w.signatures(ctx, r); err != nil {
+		return paper.BatchSheet{}, fmt.Errorf("read who signed batch %s: %w", number, err)
+	}
 	w.head()
 	w.wentIn()
 	w.happened()
@@ -51,6 +54,8 @@ type sheetWriter struct {
 	checks  record.Ticked
 	checked bool
 	used    usedEntry
+	covers  map[int64]bool // sizes of the checkpoints that cover it
+	signed  []numberedDeed
 
 	openedAt time.Duration
 }

@@ -14,15 +14,19 @@ const noCheckpoint = "no checkpoint covers this batch yet"
 // otherwise each time another is added.
 func (w *sheetWriter) checkpoint(ctx context.Context, r *record.Reader) error {
 	w.out.Record.Checkpoint = noCheckpoint
+	w.covers = map[int64]bool{}
+	evidence := w.used.seq
 	for c, err := range r.Checkpoints(ctx) {
-		if err != nil {
+		switch {
+		case err != nil:
 			return err
-		}
-		if c.Head.Seq >= w.used.seq {
+		case c.Head.Seq < evidence:
+			continue
+		case len(w.covers) == 0:
 			w.out.Record.Checkpoint = c.Note
 			w.used.take(c.Entry)
-			return nil
 		}
+		w.covers[c.Head.Size] = true
 	}
 	return nil
 }

@@ -9,14 +9,16 @@ import (
 	"bainward/rules/batch/ledger"
 )
 
-// who fills in who did what, in the order of the record, and who made it. The
-// place for a hand stays open: an entry is no signature.
+// numberedDeed is a deed with the number of its entry.
+type numberedDeed struct {
+	seq int64
+	paper.Deed
+}
+
+// who fills in who did what, in the order of the record, and who made it. Where
+// nobody signed, the place for a hand stays open: an entry is no signature.
 func (w *sheetWriter) who() {
-	type numberedDeed struct {
-		seq int64
-		paper.Deed
-	}
-	var all []numberedDeed
+	all := w.signed
 	for _, d := range w.told.course.Deeds {
 		all = append(all, numberedDeed{d.Entry, paper.Deed{At: d.When, What: deedWords(d), Who: d.Who}})
 	}
@@ -29,7 +31,7 @@ func (w *sheetWriter) who() {
 	for _, d := range all {
 		w.out.Deeds = append(w.out.Deeds, d.Deed)
 	}
-	if by := w.told.course.EndedBy; by != seenBy {
+	if by := w.told.course.EndedBy; by != seenBy && w.out.MadeBy.At.IsZero() {
 		w.out.MadeBy.Name = by
 	}
 }

@@ -6,14 +6,19 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"log/slog"
 	"net"
 	"net/http"
 	"net/netip"
 	"net/url"
+	"os"
+	"os/user"
 	"strings"
 	"syscall"
 	"time"
 
+	"bainward/daemon/people"
+	"bainward/daemon/site"
 	"bainward/daemon/web"
 )
 
@@ -21,7 +26,10 @@ import (
 // (daemon/web/API.md).
 type askedDaemon struct {
 	address string // host:port
+	scheme  string
+	token   string // lets a command in where people sign in
 	client  *http.Client
+	broken  error // why it cannot be asked at all
 }
 
 // Limits of asking. A test takes the daemon up to a minute.
@@ -31,13 +39,35 @@ const (
 	maxAnswer = 1 << 20 // bytes; far more than any site has to say
 )
 
-// newAskedDaemon asks the daemon that listens at an address of the site file. No
-// proxy is asked: it would not know this machine.
-func newAskedDaemon(listen string) *askedDaemon {
-	return &askedDaemon{address: reachable(listen), client: &http.Client{
-		Transport:     &http.Transport{DisableKeepAlives: true},
+// newAskedDaemon asks the daemon of a site that listens at listen and keeps its
+// record in dir, where the token lies with which a command comes in. No proxy is
+// asked: it would not know this machine.
+func newAskedDaemon(s *site.Site, listen, dir string) *askedDaemon {
+	way := &http.Transport{DisableKeepAlives: true}
+	d := &askedDaemon{address: reachable(listen), scheme: "http", client: &http.Client{
+		Transport:     way,
 		CheckRedirect: func(*http.Request, []*http.Request) error { return http.ErrUseLastResponse },
 	}}
+	if c := certificateOf(s, listen, dir, slog.New(slog.DiscardHandler)); c != nil {
+		d.scheme = "https"
+		way.TLSClientConfig, d.broken = c.trustOnly()
+	}
+	if d.broken == nil && len(s.People) > 0 {
+		d.token, d.broken = people.CommandToken(dir)
+	}
+	return d
+}
+
+// whoAsks is the user of this machine who gives a command: of sudo, the one behind it.
+func whoAsks() string {
+	u, err := user.Current()
+	if err != nil {
+		return ""
+	}
+	if behind := os.Getenv("SUDO_USER"); u.Uid == "0" && behind != "" {
+		return behind
+	}
+	return u.Username
 }
 
 // reachable is where a daemon is asked that listens at every address.
@@ -87,9 +117,16 @@ func (d *askedDaemon) test(ctx context.Context) ([]web.Proof, error) {
 // ask sends body as JSON and reads the answer into v. An error of the daemon has
 // its own words.
 func (d *askedDaemon) ask(ctx context.Context, method, path, body string, v any) error {
-	r, err := http.NewRequestWithContext(ctx, method, "http://"+d.address+path, strings.NewReader(body))
+	if d.broken != nil {
+		return d.broken
+	}
+	r, err := http.NewRequestWithContext(ctx, method, d.scheme+"://"+d.address+path, strings.NewReader(body))
 	if err != nil {
 		return err
+	}
+	if d.token != "" {
+		r.Header.Set("Authorization", "Bearer "+d.token)
+		r.Header.Set("Bainward-User", whoAsks())
 	}
 	r.Header.Set("Content-Type", "application/json")
 	answer, err := d.client.Do(r)

@@ -21,8 +21,9 @@ type brokerage struct {
 
 // hearers are told what comes from the broker. They are called after start.
 type hearers struct {
-	obey    func(context.Context, publish.Command) error
-	sibling func(site, status string)
+	obey     func(context.Context, publish.Command) error
+	mayOrder func(who string) error
+	sibling  func(site, status string)
 }
 
 // openBroker prepares what the site file asks for; its own broker is started.
@@ -35,7 +36,8 @@ func openBroker(s *site.Site, to hearers, log *slog.Logger) (*brokerage, error) 
 	o := publish.Options{
 		URL: s.Broker.URL, Username: s.Broker.Name, PasswordFile: s.Broker.PasswordFile,
 		Prefix: s.Broker.Topic, Site: s.Name, Logger: log,
-		AllowCommands: s.Broker.Orders, OnCommand: to.obey, Siblings: s.Siblings, OnSibling: to.sibling,
+		AllowCommands: s.Broker.Orders != site.NoOrders, OrdersKeyFile: s.Broker.OrdersKey.File, MayOrder: to.mayOrder,
+		OnCommand: to.obey, Siblings: s.Siblings, OnSibling: to.sibling,
 	}
 	var err error
 	if s.Broker.Embedded != "" {

@@ -31,7 +31,7 @@ func (c *testAlarmCommand) Run(ctx context.Context, out io.Writer, log *slog.Log
 	if !callsSomebody(s) {
 		return fmt.Errorf("test the alarms: nobody is called: %s names no contact: add [[contact]] and a [[channel]]", c.Site)
 	}
-	d := newAskedDaemon(c.listen(s))
+	d := newAskedDaemon(s, c.listen(s), c.record(s))
 	why := d.find(ctx)
 	var proofs []web.Proof
 	if why == nil {

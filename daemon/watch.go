@@ -2,6 +2,7 @@ package main
 
 import (
 	"context"
+	"crypto/tls"
 	"errors"
 	"fmt"
 	"io"
@@ -51,8 +52,9 @@ func (c *watchCommand) Run(ctx context.Context, out io.Writer, log *slog.Logger)
 	defer func() { err = errors.Join(err, closeAir()) }()
 	var a *app.App // told of what the broker says once it runs
 	broker, err := openBroker(s, hearers{
-		obey:    func(ctx context.Context, c publish.Command) error { return a.Obey(ctx, c) },
-		sibling: func(site, status string) { a.Sibling(site, status) },
+		obey:     func(ctx context.Context, c publish.Command) error { return a.Obey(ctx, c) },
+		mayOrder: func(who string) error { return a.MayOrder(who) },
+		sibling:  func(site, status string) { a.Sibling(site, status) },
 	}, log)
 	if err != nil {
 		return err
@@ -68,12 +70,19 @@ func (c *watchCommand) Run(ctx context.Context, out io.Writer, log *slog.Logger)
 	if err != nil {
 		return err
 	}
+	certificate := certificateOf(s, c.listen(s), c.record(s), log)
+	var private func(string) (*tls.Config, error)
+	if certificate != nil {
+		private = func(string) (*tls.Config, error) { return certificate.open() }
+	}
 	o := app.Options{
 		Site: s, Source: source, Barometer: air, RecordDir: c.record(s), Listen: c.listen(s), Every: c.Every,
 		Clock: app.MachineClock(), Logger: log, Version: version(), Publisher: broker.publisher(),
 		Phones: ways.phones, Cuts: cuts.all, Heartbeat: beat, Notify: notify(log),
+		People: openPeople(s, log), Doorway: doorwayOf(s), TLS: private,
 		Ready: func(address string) {
 			fmt.Fprintf(out, "Watching %s. The pages are at %s\n", s.Name, address)
+			tellDoor(out, s, certificate)
 			fmt.Fprintln(out, "This tool advises; it is not a safety device. Never leave a lit bath alone.")
 		},
 	}

@@ -2,6 +2,7 @@ package app
 
 import (
 	"context"
+	"crypto/tls"
 	"errors"
 	"fmt"
 	"net"
@@ -16,6 +17,7 @@ import (
 
 	"bainward/daemon/cutout"
 	"bainward/daemon/metrics"
+	"bainward/daemon/people"
 	"bainward/daemon/record"
 	"bainward/daemon/web"
 	"bainward/rules/batch/ledger"
@@ -34,6 +36,8 @@ type App struct {
 
 	base   time.Duration // offset at uptime zero
 	lastAt time.Duration
+	// checked is the offset of the last checkpoint.
+	checked time.Duration
 	// dropped is how many announcements the metrics know to be given up.
 	dropped int64
 	clock   wallWatch // at the last recorded poll
@@ -49,7 +53,9 @@ type App struct {
 	// guides is what leads people through a batch; under mu, too.
 	guides guides
 
-	phones   *phones // nil: nobody is called
+	door     *people.Door // nil: nobody signs in
+	private  *tls.Config  // nil: the pages are served in the clear
+	phones   *phones      // nil: nobody is called
 	siblings siblings
 	cuts     []*cutout.Cutout
 	// cutChanges are not recorded yet.
@@ -81,6 +87,9 @@ func New(ctx context.Context, opt Options) (*App, error) {
 }
 
 func (a *App) open(ctx context.Context) error {
+	if err := a.opt.mayListen(); err != nil {
+		return err
+	}
 	listener, err := net.Listen("tcp", a.opt.Listen)
 	if err != nil {
 		return fmt.Errorf("open the pages' address %s: %w: is another bainward running? Choose another with --listen or in the site file", a.opt.Listen, err)
@@ -92,11 +101,14 @@ func (a *App) open(ctx context.Context) error {
 		}
 		return nil
 	})
-	a.record, err = record.Open(ctx, record.Options{Dir: a.opt.RecordDir, Logger: a.opt.Logger})
+	a.record, err = record.Open(ctx, record.Options{Dir: a.opt.RecordDir, Site: a.opt.Site.Name, Logger: a.opt.Logger})
 	if err != nil {
 		return err
 	}
 	a.onStop("record", a.record.Close)
+	if err := a.openDoor(); err != nil {
+		return err
+	}
 	a.gatherBaths()
 	a.gatherSiblings()
 	if err := a.openPhones(); err != nil {
@@ -126,7 +138,13 @@ func (a *App) gatherBaths() {
 }
 
 // Address is where the pages can be opened.
-func (a *App) Address() string { return "http://" + a.listener.Addr().String() + "/" }
+func (a *App) Address() string {
+	scheme := "http://"
+	if a.private != nil {
+		scheme = "https://"
+	}
+	return scheme + a.listener.Addr().String() + "/"
+}
 
 // undo closes everything, last opened first.
 func (a *App) undo() error {
@@ -150,10 +168,14 @@ func (a *App) Run(ctx context.Context) (err error) {
 	}
 	ctx, cancel := context.WithCancelCause(ctx)
 	defer cancel(nil)
-	server := &http.Server{Handler: handler, ReadHeaderTimeout: 10 * time.Second}
+	server := &http.Server{Handler: handler, ReadHeaderTimeout: 10 * time.Second, TLSConfig: a.private}
+	serve := server.Serve
+	if a.private != nil {
+		serve = func(l net.Listener) error { return server.ServeTLS(l, "", "") } // the config has it
+	}
 	var running sync.WaitGroup
 	running.Go(func() {
-		if err := server.Serve(a.listener); !errors.Is(err, http.ErrServerClosed) {
+		if err := serve(a.listener); !errors.Is(err, http.ErrServerClosed) {
 			cancel(fmt.Errorf("serve the pages: %w", err))
 		}
 	})
@@ -211,7 +233,7 @@ func (a *App) handler() (http.Handler, error) {
 		cut = a
 	}
 	return web.New(web.Options{
-		View: a, Doer: a, Logger: a.opt.Logger, Phones: called, Cutouts: cut,
+		View: a, Doer: a, Logger: a.opt.Logger, Phones: called, Cutouts: cut, Doorway: a.doorway(),
 		Metrics: promhttp.HandlerFor(registry, promhttp.HandlerOpts{EnableOpenMetrics: true}),
 	})
 }

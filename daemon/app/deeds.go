@@ -137,7 +137,10 @@ func (d *draft) command(b *bath, c alarm.Command, who string) error {
 
 // Obey carries out what somebody at the broker asked for.
 func (a *App) Obey(ctx context.Context, c publish.Command) error {
-	const who = "somebody at the broker"
+	who := c.Who
+	if who == "" {
+		who = "somebody at the broker"
+	}
 	if c.Event.Kind != rules.NoEvent {
 		return a.Event(ctx, c.Bath, c.Event, who)
 	}

@@ -1,14 +1,17 @@
 package app
 
 import (
+	"crypto/tls"
 	"errors"
 	"fmt"
 	"log/slog"
 	"time"
 
+	"bainward/daemon/people"
 	"bainward/daemon/phone/alive"
 	"bainward/daemon/publish"
 	"bainward/daemon/site"
+	"bainward/daemon/web"
 	"bainward/rules"
 	"bainward/rules/fold"
 	"bainward/sensors"
@@ -29,7 +32,15 @@ type Options struct {
 	Publisher Publisher // nil: nothing is published
 	// Phones opens the ways to people; what it keeps goes into the folder of the
 	// record, which is open by then. nil: nobody is called.
-	Phones    func(dir string) (*Phones, error)
+	Phones func(dir string) (*Phones, error)
+	// People opens what knows who may come in; what it keeps goes into the folder of
+	// the record. It is told what happens at the door with said. nil: nobody signs
+	// in, and only this machine is served.
+	People  func(dir string, said func(people.Access)) (*people.Door, error)
+	Doorway web.Doorway // without its People
+	// TLS opens the certificate of the pages, which may be kept in the folder of the
+	// record; nil: they are served in the clear, to this machine alone.
+	TLS       func(dir string) (*tls.Config, error)
 	Cuts      []Cut                  // baths whose heat can be cut
 	Heartbeat *alive.Heartbeat       // nil: nobody elsewhere listens
 	Notify    func(state string)     // service manager; nil: none

@@ -88,7 +88,7 @@ func metricsOf(t *testing.T, a *App) string {
 func read(t *testing.T, h http.Handler, path string) string {
 	t.Helper()
 	w := httptest.NewRecorder()
-	h.ServeHTTP(w, httptest.NewRequest(http.MethodGet, path, nil))
+	h.ServeHTTP(w, httptest.NewRequest(http.MethodGet, "http://127.0.0.1"+path, nil))
 	if w.Code != http.StatusOK {
 		t.Fatalf("GET %s: %d %s", path, w.Code, w.Body)
 	}
@@ -163,7 +163,7 @@ func TestADryPanIsShownToHaveCutTheHeat(t *testing.T) {
 }
 
 func postHeat(h http.Handler) (int, string) {
-	r := httptest.NewRequest(http.MethodPost, "/api/bath/north/heat", strings.NewReader(`{"who":"Robin"}`))
+	r := httptest.NewRequest(http.MethodPost, "http://127.0.0.1/api/bath/north/heat", strings.NewReader(`{"who":"Robin"}`))
 	r.Header.Set("Content-Type", "application/json")
 	w := httptest.NewRecorder()
 	h.ServeHTTP(w, r)

@@ -76,7 +76,7 @@ func TestAWireThatHangsIsReportedAndPagesStillAnswer(t *testing.T) {
 		}
 		for _, path := range []string{"/", "/bath/north", "/api/bath/north", "/metrics"} {
 			w := httptest.NewRecorder()
-			pages.ServeHTTP(w, httptest.NewRequest(http.MethodGet, path, nil))
+			pages.ServeHTTP(w, httptest.NewRequest(http.MethodGet, "http://127.0.0.1"+path, nil))
 			if w.Code != http.StatusOK {
 				t.Errorf("%s answers %d", path, w.Code)
 			}

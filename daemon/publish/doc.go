@@ -27,7 +27,8 @@
 //	PREFIX/SITE/BATH/water_kg
 //	PREFIX/SITE/BATH/phase         a plain word
 //	PREFIX/SITE/BATH/alarm/ALARM   JSON: the alarm's newest change of state
-//	PREFIX/SITE/BATH/do            orders in, if AllowCommands: see ParseOrder
+//	PREFIX/SITE/BATH/do            orders in, if AllowCommands: see ParseOrder, and
+//	                               signed.go for those that must be signed
 //	PREFIX/SITE/BATH/answer        JSON: what became of an order
 //	PREFIX/SITE/checkpoint         JSON: the newest signed checkpoint of the record,
 //	                               its key, and proofs that older ones are its beginning

@@ -33,6 +33,11 @@ type Options struct {
 
 	// AllowCommands lets anybody who may write to the broker act on the baths.
 	AllowCommands bool
+	// OrdersKeyFile holds the key with which orders must be signed (signed.go); it
+	// is read at each order. Empty: they need not be. MayOrder says why somebody who
+	// signed may not; it is needed with a key.
+	OrdersKeyFile string
+	MayOrder      func(who string) error
 	// OnCommand does what an order asks for, and returns an error that is shown
 	// to whoever gave it. It is called by one goroutine, one order at a time.
 	OnCommand func(ctx context.Context, c Command) error
@@ -87,6 +92,9 @@ func (o Options) complete() (Options, *url.URL, error) {
 	}
 	if o.AllowCommands && o.OnCommand == nil {
 		return o, nil, errors.New("orders are allowed (AllowCommands) and nobody carries them out: OnCommand is missing")
+	}
+	if o.OrdersKeyFile != "" && o.MayOrder == nil {
+		return o, nil, errors.New("orders must be signed (OrdersKeyFile) and nobody says who may give them: MayOrder is missing")
 	}
 	if err := o.checkSiblings(); err != nil {
 		return o, nil, err

@@ -19,6 +19,7 @@ import (
 // the bath exists is for OnCommand to say.
 type Command struct {
 	Bath  string
+	Who   string // who signed it; empty: anybody who may write to the broker
 	Event rules.Event
 	Alarm alarm.Command
 }
@@ -121,11 +122,18 @@ func (p *Publisher) obey(ctx context.Context) {
 
 // carryOut does the parts of an order up to the first that fails.
 func (p *Publisher) carryOut(ctx context.Context, o order) (done int, err error) {
-	commands, err := ParseOrder(o.bath, o.text)
+	who, text := "", o.text
+	if p.seals != nil {
+		if who, text, err = p.seals.open(p.topics.of(o.bath, "do"), o.text, time.Now()); err != nil {
+			return 0, err
+		}
+	}
+	commands, err := ParseOrder(o.bath, text)
 	if err != nil {
 		return 0, err
 	}
 	for i, c := range commands {
+		c.Who = who
 		if err := p.options.OnCommand(ctx, c); err != nil {
 			return i, err
 		}
@@ -135,7 +143,7 @@ func (p *Publisher) carryOut(ctx context.Context, o order) (done int, err error)
 
 // answer publishes and logs what became of an order.
 func (p *Publisher) answer(o order, done int, err error) {
-	text := strings.ToValidUTF8(o.text, "\uFFFD")
+	text := strings.ToValidUTF8(orderIn(o.text), "\uFFFD")
 	if len(text) > maxOrder {
 		text = strings.ToValidUTF8(text[:maxOrder], "") + "…"
 	}

@@ -20,6 +20,7 @@ type Publisher struct {
 	topics    topics
 	outbox    *outbox
 	orders    chan order
+	seals     *seals // nil: orders need no signature
 	connected atomic.Bool
 
 	mu    sync.Mutex // of paces
@@ -36,8 +37,13 @@ func New(o Options) (*Publisher, error) {
 	if err != nil {
 		return nil, fmt.Errorf("set up publishing: %w", err)
 	}
+	var s *seals
+	if o.OrdersKeyFile != "" {
+		s = newSeals(o.OrdersKeyFile, o.MayOrder)
+	}
 	return &Publisher{
 		options: o,
+		seals:   s,
 		broker:  broker,
 		topics:  topicsOf(o),
 		outbox:  newOutbox(o.Limit),

@@ -24,7 +24,8 @@ func (c *checker) site(doc document) *Site {
 	s.Maker = c.maker(doc.Maker)
 	s.Wires = c.wires(doc.Wire)
 	s.Barometer = c.barometer(doc.Barometer)
-	s.Broker = c.broker(doc.Broker)
+	s.Broker = c.broker(doc.Broker, doc.Person)
+	c.people(doc, s)
 	s.Baths = c.baths(doc.Bath, s.Wires)
 	s.Calibrations = c.calibrations(doc.Probe)
 	s.Recipes = c.recipes(doc.Recipe, s.ElevationM)
@@ -35,7 +36,7 @@ func (c *checker) site(doc document) *Site {
 
 // brackets finds [bath] where [[bath]] is meant, which the decoder lets pass.
 func (c *checker) brackets() {
-	for _, kind := range []string{"wire", "channel", "contact", "sibling", "cutout", "bath", "probe", "recipe"} {
+	for _, kind := range []string{"wire", "channel", "contact", "sibling", "cutout", "person", "bath", "probe", "recipe"} {
 		if c.given(kind) && !c.given(element(kind, 0)) {
 			c.addf(kind, "write [[%s]] in double brackets: there can be several", kind)
 		}

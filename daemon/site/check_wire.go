@@ -86,7 +86,7 @@ func (c *checker) without(path, what string, keys ...string) {
 	}
 }
 
-func (c *checker) broker(t brokerTable) *Broker {
+func (c *checker) broker(t brokerTable, people []personTable) *Broker {
 	if !c.given("broker") {
 		return nil
 	}
@@ -107,9 +107,7 @@ func (c *checker) broker(t brokerTable) *Broker {
 	if (t.Name == "") != (t.PasswordFile == "") {
 		c.addf("broker", "name and password_file go together: give both or neither")
 	}
-	if b.Orders = t.Orders; b.Orders && t.Name == "" {
-		c.addf("broker.orders", "orders = true lets everybody at the broker act on the baths: give name and password_file, so that the broker knows who speaks, or leave orders out")
-	}
+	b.Orders, b.OrdersKey = c.orders(t, people)
 	if c.given("broker.topic") {
 		b.Topic = c.topic(t.Topic)
 	}

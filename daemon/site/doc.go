@@ -18,7 +18,8 @@
 //	name                   text for people, required
 //	elevation_m            height above sea level, -430 to 6000, required
 //	units                  "metric" (default) or "us": how people read quantities
-//	listen                 host:port of the pages; default 127.0.0.1:8470
+//	listen                 host:port of the pages; default 127.0.0.1:8470; what other
+//	                       machines reach wants a [[person]]
 //	record                 folder of the record; default: see Site.RecordFolder
 //
 //	[[wire]]               none given: one kernel wire
@@ -39,6 +40,9 @@
 //	                       with an account if other machines can reach it
 //	name, password_file    account, and the file that holds its password
 //	topic                  prefix of every topic, default bainward
+//	orders                 "signed" or "open": who there may act on the baths; needs an
+//	                       account; default nobody
+//	orders_key_file        the key of signed orders; see MinKey
 //
 //	[phone]                what all calls to people have in common
 //	address                http(s)://host[:port] of the pages, as phones reach them
@@ -82,6 +86,18 @@
 //	topic                  what the broker is told; needs [broker]
 //	on, off, every_s       what is published, default "ON" and "OFF", and how often,
 //	                       1 to 60, default 10
+//
+//	[[person]]             none given: nobody signs in, only this machine is served
+//	name                   required, unique whatever the case
+//	role                   "viewer", "maker", "auditor" or "keeper", required
+//
+//	[door]                 how the pages are come to
+//	people_file            of passwords; default: people in the folder of the record
+//	tls_cert, tls_key      PEM files of a certificate; default: a self-made one where
+//	                       other machines reach the pages
+//	tls                    "self-made": one for this machine alone too
+//	hosts                  further names by which the pages are asked for
+//	metrics_token_file     what a Prometheus elsewhere shows; see MinKey
 //
 //	[[bath]]               at least one
 //	name                   letters, digits, - and _, required, unique

@@ -20,6 +20,8 @@ type document struct {
 	Heartbeat heartbeatTable `toml:"heartbeat"`
 	Sibling   []siblingTable `toml:"sibling"`
 	Cutout    []cutoutTable  `toml:"cutout"`
+	Person    []personTable  `toml:"person"`
+	Door      doorTable      `toml:"door"`
 	Bath      []bathTable    `toml:"bath"`
 	Probe     []probeTable   `toml:"probe"`
 	Recipe    []recipeTable  `toml:"recipe"`
@@ -54,7 +56,8 @@ type brokerTable struct {
 	Name         string `toml:"name"`
 	PasswordFile string `toml:"password_file"`
 	Topic        string `toml:"topic"`
-	Orders       bool   `toml:"orders"`
+	Orders       string `toml:"orders"`
+	OrdersKey    string `toml:"orders_key_file"`
 }
 
 type phoneTable struct {

@@ -50,6 +50,7 @@ func (s *Site) explainPlace(b *strings.Builder) {
 		fmt.Fprintf(b, "Probes: %s.\n", w)
 	}
 	s.explainPages(b)
+	s.explainPeople(b)
 	s.explainMaker(b)
 	switch {
 	case s.Broker == nil:
@@ -59,9 +60,7 @@ func (s *Site) explainPlace(b *strings.Builder) {
 	default:
 		fmt.Fprintf(b, "Published: under %s, to %s.\n", s.Broker.Topic, s.Broker.URL)
 	}
-	if s.Broker != nil && s.Broker.Orders {
-		b.WriteString("Orders: whoever may write to the broker may enter events and acknowledge alarms.\n")
-	}
+	s.explainOrders(b)
 	if changed := changedRules(rules.DefaultLimits(), s.Limits); len(changed) > 0 {
 		fmt.Fprintf(b, "Limits of its own for: %s.\n", strings.Join(changed, ", "))
 	}
@@ -73,7 +72,11 @@ func (s *Site) explainPages(b *strings.Builder) {
 	if !loopback(s.Listen) {
 		reach = "other machines can reach them"
 	}
-	fmt.Fprintf(b, "Pages: http://%s/ (%s)\n", s.Listen, reach)
+	scheme := "http"
+	if s.TLS(s.Listen) {
+		scheme = "https"
+	}
+	fmt.Fprintf(b, "Pages: %s://%s/ (%s)\n", scheme, s.Listen, reach)
 	record := "under $STATE_DIRECTORY, else in ./bainward-record"
 	if s.Record != "" {
 		record = "in " + s.Record

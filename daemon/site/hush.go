@@ -9,7 +9,7 @@ import (
 
 // secretTables are the tables in whose place a secret may have been typed. No
 // error repeats a value from them when the file could not be understood there.
-var secretTables = regexp.MustCompile(`^\s*\[+\s*["']?(?i:channel|heartbeat|broker)\b`)
+var secretTables = regexp.MustCompile(`^\s*\[+\s*["']?(?i:channel|heartbeat|broker|door)\b`)
 
 var (
 	anyTable   = regexp.MustCompile(`^\s*\[{1,2}[\w\s."'-]+\]{1,2}\s*(#.*)?$`)

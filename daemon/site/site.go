@@ -31,7 +31,9 @@ type Site struct {
 	Heartbeat    *Heartbeat
 	Siblings     []string // names of other sites on the same broker
 	Cutouts      []Cutout // at most one a bath
-	Baths        []Bath   // at least one
+	People       []Person // who may sign in; none: nobody does
+	Door         Door
+	Baths        []Bath // at least one
 	Calibrations []Calibration
 	Recipes      []Recipe // may be empty: the plain recipe
 	Limits       rules.Limits
@@ -70,7 +72,8 @@ type Broker struct {
 	Name         string
 	PasswordFile string
 	Topic        string // prefix, without a slash at either end
-	Orders       bool   // who may write to the broker may enter events and acknowledge alarms
+	Orders       Orders
+	OrdersKey    SecretRef // of SignedOrders
 }
 
 // Bath is a pan with its dish and probes.
@@ -91,7 +94,7 @@ type Recipe struct {
 }
 
 // DefaultListen is where the pages are served when the file names no address:
-// only to this machine, because the pages are open to whoever reaches them.
+// only to this machine. Elsewhere they want people who sign in.
 const DefaultListen = "127.0.0.1:8470"
 
 // DefaultTopic is the prefix of every MQTT topic when the file names none.

@@ -111,7 +111,7 @@ func TestExampleFileWithEveryKeyParses(t *testing.T) {
 	if want := (Barometer{Bus: "1", Address: 0x76}); *s.Barometer != want {
 		t.Errorf("barometer is %+v, want %+v", *s.Barometer, want)
 	}
-	if want := (Broker{URL: "mqtt://127.0.0.1:1883", Name: "alder", PasswordFile: "/etc/bainward/broker-password", Topic: "bainward", Orders: true}); *s.Broker != want {
+	if want := (Broker{URL: "mqtt://127.0.0.1:1883", Name: "alder", PasswordFile: "/etc/bainward/broker-password", Topic: "bainward", Orders: SignedOrders, OrdersKey: SecretRef{File: "/etc/bainward/orders.key"}}); *s.Broker != want {
 		t.Errorf("broker is %+v, want %+v", *s.Broker, want)
 	}
 	if got := len(s.Probes()); got != 5 {

@@ -13,7 +13,7 @@ import (
 // Warnings lists what is allowed and probably not meant: each a sentence without
 // its full stop.
 func (s *Site) Warnings() []string {
-	var all []string
+	all := s.peopleWarnings()
 	for _, ch := range s.Channels {
 		if !s.uses(ch) {
 			all = append(all, fmt.Sprintf("channel %s is in no [[contact]], so nothing goes through it", ch.Name))

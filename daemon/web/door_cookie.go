@@ -3,6 +3,7 @@ package web
 import (
 	"net"
 	"net/http"
+	"net/netip"
 	"net/url"
 	"strings"
 
@@ -57,8 +58,16 @@ func (d *Doorway) giveCookie(w http.ResponseWriter, r *http.Request, token strin
 	http.SetCookie(w, c)
 }
 
-// fromLoopback reports whether the other end of the connection is this machine.
+// fromLoopback reports whether the other end of the connection is this machine: it
+// has a loopback address, or the very one that it asked.
 func fromLoopback(r *http.Request) bool {
-	host, _, err := net.SplitHostPort(r.RemoteAddr)
-	return err == nil && net.ParseIP(host).IsLoopback()
+	there, err := netip.ParseAddrPort(r.RemoteAddr)
+	if err != nil {
+		return false
+	}
+	if there.Addr().Unmap().IsLoopback() {
+		return true
+	}
+	asked, ok := r.Context().Value(http.LocalAddrContextKey).(*net.TCPAddr)
+	return ok && asked.AddrPort().Addr().Unmap() == there.Addr().Unmap()
 }

@@ -1,7 +1,9 @@
 package web
 
 import (
+	"context"
 	"fmt"
+	"net"
 	"net/http"
 	"net/http/httptest"
 	"net/url"
@@ -202,6 +204,13 @@ func TestCommandsComeInByTheirToken(t *testing.T) {
 	}
 	if status, got := ask(func(*http.Request) {}); status != http.StatusOK || got != `event north "top-up" by robinb on the command line` {
 		t.Errorf("a command gets %d, and %q is entered", status, got)
+	}
+	own := func(r *http.Request) {
+		r.RemoteAddr = "192.0.2.1:4711"
+		*r = *r.WithContext(context.WithValue(r.Context(), http.LocalAddrContextKey, &net.TCPAddr{IP: net.IPv4(192, 0, 2, 1), Port: 8470}))
+	}
+	if status, _ := ask(own); status != http.StatusOK {
+		t.Errorf("a command that asks the machine's own address gets %d", status)
 	}
 	for why, change := range map[string]func(*http.Request){
 		"from elsewhere":  func(r *http.Request) { r.RemoteAddr = "192.0.2.7:1" },

@@ -1,0 +1,65 @@
+package main
+
+import (
+	"fmt"
+	"io"
+	"log/slog"
+	"os"
+
+	"bainward/daemon/people"
+	"bainward/daemon/site"
+	"bainward/daemon/web"
+)
+
+// openPeople opens what knows who may come in, with what it keeps in dir; nil if the
+// site file names nobody.
+func openPeople(s *site.Site, log *slog.Logger) func(dir string, said func(people.Access)) (*people.Door, error) {
+	if len(s.People) == 0 {
+		return nil
+	}
+	return func(dir string, said func(people.Access)) (*people.Door, error) {
+		all, err := peopleOf(s)
+		if err != nil {
+			return nil, err
+		}
+		return people.Open(people.Options{People: all, File: s.Door.PeopleFile, Dir: dir, Logger: log, Said: said})
+	}
+}
+
+func peopleOf(s *site.Site) ([]people.Person, error) {
+	all := make([]people.Person, 0, len(s.People))
+	for _, p := range s.People {
+		role, err := people.ParseRole(p.Role)
+		if err != nil {
+			return nil, err
+		}
+		all = append(all, people.Person{Name: p.Name, Role: role})
+	}
+	return all, nil
+}
+
+// doorwayOf says by which names the pages of a site are asked for.
+func doorwayOf(s *site.Site) web.Doorway {
+	host, err := os.Hostname()
+	if err != nil {
+		host = ""
+	}
+	d := web.Doorway{Hosts: s.Names(host), Public: s.Phone.Address, Lasting: s.Door.Cert != ""}
+	if d.Hosts == nil {
+		d.Hosts = []string{} // none, which is not any
+	}
+	if ref := s.Door.MetricsToken; ref.Set() {
+		d.MetricsToken = func() (string, error) { return ref.Read(os.Getenv) }
+	}
+	return d
+}
+
+// tellDoor says who may come in, and what a browser must show.
+func tellDoor(out io.Writer, s *site.Site, c *certificate) {
+	if len(s.People) == 0 {
+		fmt.Fprintln(out, "Nobody signs in, so they are for this machine alone; [[person]] in the site file lets others in.")
+	}
+	if c != nil && c.selfMade {
+		fmt.Fprintf(out, "Their certificate is self-made. Before you let a browser believe it, compare its SHA-256 fingerprint:\n  %s\n", c.fingerprint())
+	}
+}

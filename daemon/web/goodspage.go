@@ -25,8 +25,9 @@ type GoodsPast interface {
 	GoodsPast(ctx context.Context) ([]dashboards.GoodsEntry, error)
 }
 
-// batchesShown is how many batches one page lists.
-const batchesShown = 50
+// batchesShown is how many batches one page lists. The books are held while the
+// balance of each is struck, and the loop must not wait for a list.
+const batchesShown = 20
 
 // pageRoutes adds the pages of goods.
 func (g *goodsServer) pageRoutes(mux *http.ServeMux) {
@@ -58,16 +59,13 @@ func (g *goodsServer) batchesPage(w http.ResponseWriter, r *http.Request) {
 	}
 	p := dashboards.BatchesPage{GoodsFrame: g.frame("/batches")}
 	g.goods.Books(func(l *ledger.Ledger, _ ledger.Day) {
-		all := l.Batches()
-		slices.Reverse(all)
-		p.All = len(all)
-		from := min((number-1)*batchesShown, len(all))
-		to := min(from+batchesShown, len(all))
-		for _, line := range all[from:to] {
+		var lines []ledger.Line
+		lines, p.All = l.Newest((number-1)*batchesShown, batchesShown)
+		for _, line := range lines {
 			strength, _ := l.Strength(line.Batch) // the batch is of these books
 			p.Batches = append(p.Batches, dashboards.BatchRowOf(p.Units, line, strength))
 		}
-		if to < len(all) {
+		if number*batchesShown < p.All {
 			p.Earlier = number + 1
 		}
 		p.Later = number - 1

@@ -58,14 +58,14 @@ func TestBatchesAreListedNewestFirst(t *testing.T) {
 // A list of many batches is cut into pages that lead on.
 func TestManyBatchesTakeSeveralPages(t *testing.T) {
 	k := newKeeper(t)
-	for i := range 60 {
+	for i := range 30 {
 		k.put(ledger.Opened{Batch: fmt.Sprintf("b%d", i), Bath: "north"})
 	}
 	h := newHandler(t, newFakeView(holding("north")), k)
 	first, second := page(t, h, "/batches"), page(t, h, "/batches?page=2")
-	holds(t, "the first page", first, `data-batch="b59"`, `href="/batches?page=2"`, "of 61 in all")
+	holds(t, "the first page", first, `data-batch="b29"`, `href="/batches?page=2"`, "of 31 in all")
 	holds(t, "the second page", second, `data-batch="b0"`, `data-batch="2026-03-01-north-1"`, `href="/batches?page=1"`)
-	if strings.Contains(first, `data-batch="b0"`) || strings.Contains(second, `data-batch="b59"`) {
+	if strings.Contains(first, `data-batch="b0"`) || strings.Contains(second, `data-batch="b29"`) {
 		t.Error("a batch is on both pages")
 	}
 }

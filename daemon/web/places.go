@@ -14,7 +14,7 @@ func (s *server) places(shown string) []dashboards.Place {
 	due, kept := 0, false
 	if goods, ok := s.doer.(Goods); ok {
 		kept = true
-		goods.Books(func(l *ledger.Ledger, today ledger.Day) { due = len(l.Due(today)) })
+		goods.Books(func(l *ledger.Ledger, today ledger.Day) { due = l.Waiting(today) })
 	}
 	return dashboards.Places(s.plans(), kept, due, shown)
 }

@@ -112,3 +112,56 @@ func TestStrengthAndMaterialsByThemselves(t *testing.T) {
 		t.Errorf("materials: %+v", all)
 	}
 }
+
+// A find goes the same ways as the books' own walks.
+func TestAFindWalksAsTheBooksDo(t *testing.T) {
+	y := sold(t)
+	x := y.l.index()
+	for _, n := range []node{{lotNode, "hedge3"}, {lotNode, "b1/2"}, {lotNode, "nothing"}, {makeNode, "b1"}, {makeNode, "cream-4"}, {bottleNode, "b1/1"}} {
+		if got, want := walk(n, x.into).nodes, y.l.from(n).nodes; !slices.Equal(got, want) {
+			t.Errorf("from %v: %v, want %v", n, got, want)
+		}
+		if got, want := walk(n, x.outOf).nodes, y.l.behind(n).nodes; !slices.Equal(got, want) {
+			t.Errorf("behind %v: %v, want %v", n, got, want)
+		}
+	}
+}
+
+// The newest batches are those of the list, backwards, however many are asked for.
+func TestTheNewestBatchesComeFirst(t *testing.T) {
+	y := sold(t)
+	y.did(Opened{Batch: "b3", Bath: "north"})
+	for _, c := range []struct {
+		skip, count int
+		want        []string
+	}{{0, 2, []string{"b3", "b2"}}, {2, 2, []string{"b1"}}, {3, 2, nil}, {9, 9, nil}, {-1, 1, []string{"b3"}}, {0, -1, nil}} {
+		lines, all := y.l.Newest(c.skip, c.count)
+		var got []string
+		for _, line := range lines {
+			got = append(got, line.Batch)
+		}
+		if !slices.Equal(got, c.want) || all != 3 {
+			t.Errorf("%d after %d: %v of %d, want %v", c.count, c.skip, got, all, c.want)
+		}
+	}
+	if lines, _ := y.l.Newest(2, 1); lines[0].Bottles != 2 || lines[0].LeftMl != y.l.Batches()[0].LeftMl {
+		t.Errorf("the oldest is %+v, want %+v", lines[0], y.l.Batches()[0])
+	}
+}
+
+// As many bottles wait as are due, on any day and wherever they stood.
+func TestAsManyWaitAsAreDue(t *testing.T) {
+	y := sold(t)
+	y.did(Moved{Batch: "b1", Numbers: []int{2}, Place: Room}, Smelled{Batch: "b2", Numbers: []int{1}, Smell: Rancid})
+	seen := map[int]bool{}
+	for _, today := range []string{"2026-03-02", "2026-06-01", "2026-06-02", "2027-03-01", "2027-03-02", "2029-01-01"} {
+		got, want := y.l.Waiting(day(today)), len(y.l.Due(day(today)))
+		if got != want {
+			t.Errorf("%s: %d wait, want %d", today, got, want)
+		}
+		seen[got] = true
+	}
+	if len(seen) < 2 {
+		t.Errorf("all days are alike: %v", seen)
+	}
+}

@@ -167,9 +167,8 @@ func (r *Record) putReading(ctx context.Context, t *tail, e *Entry, bath any) er
 	if _, err = r.write.reading.ExecContext(ctx, e.Seq, bath, at, wall, c[0], c[1], c[2], c[3]); err != nil {
 		return err
 	}
-	if id := t.baths[e.Bath]; t.open[id].bath == "" {
-		t.open[id] = openRun{bath: e.Bath, since: atMS}
-	}
+	id := t.baths[e.Bath]
+	t.open[id] = append(t.open[id], *e)
 	return nil
 }
 

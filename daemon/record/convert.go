@@ -10,7 +10,7 @@ import (
 // there was no tree, to this format, within a transaction: entry by entry, as
 // if they were appended again. Numbers, instants and bodies stay as they are.
 func (r *Record) convert(ctx context.Context) (err error) {
-	r.log.Info("converting the record from format 1, which takes a minute a hundred days or so", "dir", r.dir)
+	r.log.Info("converting the record from format 1, which takes some minutes for a year", "dir", r.dir)
 	if _, err := r.conn.ExecContext(ctx, setAside+tables); err != nil {
 		return err
 	}

@@ -36,9 +36,8 @@ type Record struct {
 	unsure bool       // the last commit failed: tail must be read from the file again
 	closed bool
 	// Room that sealing uses again.
-	packer   packer
-	line     []byte
-	readings []Entry
+	packer packer
+	line   []byte
 }
 
 // Open opens the record in o.Dir, making folder and file if they are missing,

@@ -56,9 +56,9 @@ type selection struct {
 	blocks, rows int
 }
 
-// Bounds of a page. A block is mostly a minute of one bath.
+// Bounds of a page. A block is mostly five minutes of one bath.
 const (
-	pageBlocks = 64
+	pageBlocks = 32
 	pageRows   = 512
 )
 

@@ -13,14 +13,14 @@ const (
 // of sqlite3 shows them.
 //
 // Why readings are rows first and a block later: each must be on disk before
-// anything follows from it, and a row in a small table is one page a commit; a
-// minute of them then takes a fifth of the room as a block. Why two kinds of
+// anything follows from it, and a row in a small table is one page a commit; as a
+// block they then take a fifth of the room. Why two kinds of
 // leaf: a reading comes every second for years, everything else is rare and is
 // kept as text that explains itself. Why the hashes are kept: the root and any
 // proof are then told without reading the record. Why stretches: offsets and wall
 // time grow to six bytes each, their differences from the start of the same two
 // hours take three and at most two. Why faults as words: a number would have to
-// keep its meaning for ten years. There is no index on reading: it holds a minute.
+// keep its meaning for ten years. There is no index on reading: it holds minutes.
 const layout = `
 CREATE TABLE bath (
   id   INTEGER PRIMARY KEY,
@@ -46,7 +46,7 @@ CREATE TABLE reading (      -- the newest readings, until they are sealed in a b
   pressure ANY  -- Pa; a word: its fault; NULL: not fitted
 ) STRICT;
 
-CREATE TABLE block (        -- up to a minute of one bath's readings: a leaf of the tree
+CREATE TABLE block (        -- up to five minutes of one bath's readings: a leaf of the tree
   leaf  INTEGER PRIMARY KEY, -- number of the leaf, shared with entry
   bath  INTEGER NOT NULL REFERENCES bath,
   first INTEGER NOT NULL,    -- number in the log of its first reading

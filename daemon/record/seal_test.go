@@ -42,7 +42,7 @@ func leavesOf(t *testing.T, r *Record) string {
 	return strings.Join(told, ", ")
 }
 
-func TestReadingsAreSealedAtTheMinuteTheClosingTheCheckpointAndTheStop(t *testing.T) {
+func TestReadingsAreSealedAfterFiveMinutesTheClosingTheCheckpointAndTheStop(t *testing.T) {
 	r := openIn(t, t.TempDir())
 	put := func(second int, want string, baths ...string) {
 		t.Helper()
@@ -59,20 +59,20 @@ func TestReadingsAreSealedAtTheMinuteTheClosingTheCheckpointAndTheStop(t *testin
 	}
 	put(0, "(north 1), (south 1)", "north", "south")
 	put(30, "(north 2), (south 2)", "north", "south")
-	put(59, "(north 3), (south 2)", "north")
-	put(60, "north 3, (north 1), (south 2)", "north")
-	put(61, "north 3, south 2, (north 1), (south 1)", "south")
-	of(62, "north", PhaseOf(rules.Idle, 0))
-	of(62, "north", Batch{State: Opened, Number: "1"})
-	put(63, "north 3, south 2, phase, batch, (north 2), (south 1)", "north")
-	of(64, "north", Batch{State: Closed, Number: "1"})
-	put(65, "north 3, south 2, phase, batch, north 2, batch, (south 2)", "south")
-	of(66, "", Key{})
-	put(67, "north 3, south 2, phase, batch, north 2, batch, key, (north 1), (south 3)", "south", "north")
-	of(68, "", Checkpoint{Why: WhyAsked})
-	put(69, "north 3, south 2, phase, batch, north 2, batch, key, north 1, south 3, checkpoint, (north 1)", "north")
-	of(70, "", Stop{})
-	put(70, "north 3, south 2, phase, batch, north 2, batch, key, north 1, south 3, checkpoint, north 1, stop")
+	put(299, "(north 3), (south 2)", "north")
+	put(300, "north 3, (north 1), (south 2)", "north")
+	put(361, "north 3, south 2, (north 1), (south 1)", "south")
+	of(362, "north", PhaseOf(rules.Idle, 0))
+	of(362, "north", Batch{State: Opened, Number: "1"})
+	put(363, "north 3, south 2, phase, batch, (north 2), (south 1)", "north")
+	of(364, "north", Batch{State: Closed, Number: "1"})
+	put(365, "north 3, south 2, phase, batch, north 2, batch, (south 2)", "south")
+	of(366, "", Key{})
+	put(367, "north 3, south 2, phase, batch, north 2, batch, key, (north 1), (south 3)", "south", "north")
+	of(368, "", Checkpoint{Why: WhyAsked})
+	put(369, "north 3, south 2, phase, batch, north 2, batch, key, north 1, south 3, checkpoint, (north 1)", "north")
+	of(370, "", Stop{})
+	put(370, "north 3, south 2, phase, batch, north 2, batch, key, north 1, south 3, checkpoint, north 1, stop")
 	if err := sound(r.Reader, all(t, r.Reader)); err != nil {
 		t.Error(err)
 	}
@@ -90,9 +90,9 @@ func TestOpenReadingsAreSealedAfterARestart(t *testing.T) {
 	if got, want := leavesOf(t, r), "(north 2), (south 1)"; got != want {
 		t.Errorf("opened again: got %s; want %s", got, want)
 	}
-	appendTo(t, r, readingOf("north", 60), readingOf("south", 69), readingOf("south", 70))
+	appendTo(t, r, readingOf("north", 300), readingOf("south", 309), readingOf("south", 310))
 	if got, want := leavesOf(t, r), "north 2, south 2, (north 1), (south 1)"; got != want {
-		t.Errorf("a minute after the first: got %s; want %s", got, want)
+		t.Errorf("five minutes after the first: got %s; want %s", got, want)
 	}
 }
 
@@ -109,7 +109,7 @@ func TestOneLargeAppendIsSealedLikeManySmallOnes(t *testing.T) {
 		appendTo(t, small, entries[i:i+60]...)
 	}
 	one, other := leavesOf(t, large), leavesOf(t, small)
-	if one != other || strings.Count(one, "north 60, south 60") != 119 {
+	if one != other || strings.Count(one, "north 300, south 300") != 23 {
 		t.Errorf("got\n%s\nand\n%s", one, other)
 	}
 	if large.tail.edge != small.tail.edge {
@@ -131,7 +131,7 @@ func TestAFailedSealingLeavesTheRecordAsItWas(t *testing.T) {
 		if _, err := r.conn.ExecContext(t.Context(), trigger); err != nil {
 			t.Fatal(err)
 		}
-		poll := []Entry{readingOf("north", 70), must(Of(70*time.Second, nine, "", Checkpoint{Why: WhyHour}))}
+		poll := []Entry{readingOf("north", 370), must(Of(370*time.Second, nine, "", Checkpoint{Why: WhyHour}))}
 		if _, err := r.Append(t.Context(), poll); err == nil {
 			t.Fatalf("%s: the trigger did not refuse", at)
 		}

@@ -11,7 +11,7 @@ import (
 type statements struct {
 	begin, commit, rollback       *sql.Stmt
 	bath, stretch, reading, entry *sql.Stmt
-	open, unread, block, hash     *sql.Stmt
+	unread, block, hash           *sql.Stmt
 }
 
 func prepare(ctx context.Context, c *sql.Conn) (s statements, err error) {
@@ -26,7 +26,6 @@ func prepare(ctx context.Context, c *sql.Conn) (s statements, err error) {
 		{&s.stretch, "INSERT INTO stretch (first, at_ms, wall_ms) VALUES (?, ?, ?)"},
 		{&s.reading, "INSERT INTO reading (seq, bath, at, wall, oil, bath_, room, pressure) VALUES (?, ?, ?, ?, ?, ?, ?, ?)"},
 		{&s.entry, "INSERT INTO entry (seq, leaf, at_ms, wall_ms, bath, kind, body) VALUES (?, ?, ?, ?, ?, ?, ?)"},
-		{&s.open, readingSQL + "WHERE r.bath = ? ORDER BY r.seq"},
 		{&s.unread, "DELETE FROM reading WHERE bath = ?"},
 		{&s.block, "INSERT INTO block (leaf, bath, first, last, count, size, data) VALUES (?, ?, ?, ?, ?, ?, ?)"},
 		{&s.hash, "INSERT INTO hash (id, hash) VALUES (?, ?)"},
@@ -40,7 +39,7 @@ func prepare(ctx context.Context, c *sql.Conn) (s statements, err error) {
 
 func (s statements) close() error {
 	var errs []error
-	for _, p := range []*sql.Stmt{s.begin, s.commit, s.rollback, s.bath, s.stretch, s.reading, s.entry, s.open, s.unread, s.block, s.hash} {
+	for _, p := range []*sql.Stmt{s.begin, s.commit, s.rollback, s.bath, s.stretch, s.reading, s.entry, s.unread, s.block, s.hash} {
 		if p != nil {
 			errs = append(errs, p.Close())
 		}

@@ -15,13 +15,14 @@ type tail struct {
 	at      time.Duration
 	stretch stretch
 	baths   map[string]int64  // numbers of the baths, by name
-	open    map[int64]openRun // readings that are in no block, by number of bath
+	open    map[int64][]Entry // readings that are in no block, by number of bath
 	edge    edge              // of the tree
 	key     string            // the last public key that was recorded; empty: none
 	next    signingKey        // the private key to it while it waits to be kept
 }
 
-// clone returns a tail that can be changed without changing t.
+// clone returns a tail that can be changed without changing t. (Open readings
+// are only ever added behind those that t knows.)
 func (t tail) clone() tail {
 	t.baths, t.open = maps.Clone(t.baths), maps.Clone(t.open)
 	return t
@@ -51,7 +52,7 @@ func (s stretch) offsets(atMS, wallMS int64) (at, wall int64, ok bool) {
 
 // readTail finds where the record in the file ends.
 func readTail(ctx context.Context, c *sql.Conn) (tail, error) {
-	t := tail{baths: map[string]int64{}, open: map[int64]openRun{}}
+	t := tail{baths: map[string]int64{}, open: map[int64][]Entry{}}
 	var atMS int64
 	err := c.QueryRowContext(ctx, lastSQL).Scan(&t.seq, &atMS, new(int64))
 	if err != nil && !errors.Is(err, sql.ErrNoRows) {
@@ -73,10 +74,9 @@ func readTail(ctx context.Context, c *sql.Conn) (tail, error) {
 	return t, err
 }
 
-// readBaths reads the numbers of the baths, and since when readings of each are
-// open.
+// readBaths reads the numbers of the baths, and the readings that are open.
 func (t *tail) readBaths(ctx context.Context, c *sql.Conn) error {
-	rows, err := c.QueryContext(ctx, bathsSQL)
+	rows, err := c.QueryContext(ctx, "SELECT id, name FROM bath")
 	if err != nil {
 		return err
 	}
@@ -84,24 +84,29 @@ func (t *tail) readBaths(ctx context.Context, c *sql.Conn) error {
 	for rows.Next() {
 		var id int64
 		var name string
-		var since sql.NullInt64
-		if err := rows.Scan(&id, &name, &since); err != nil {
+		if err := rows.Scan(&id, &name); err != nil {
 			return err
 		}
 		t.baths[name] = id
-		if since.Valid {
-			t.open[id] = openRun{bath: name, since: since.Int64}
-		}
 	}
-	return rows.Err()
+	if err := rows.Err(); err != nil {
+		return err
+	}
+	open, err := c.QueryContext(ctx, readingSQL+"ORDER BY r.seq")
+	if err != nil {
+		return err
+	}
+	defer open.Close()
+	for open.Next() {
+		e, err := scan(open)
+		if err != nil {
+			return err
+		}
+		id := t.baths[e.Bath]
+		t.open[id] = append(t.open[id], e)
+	}
+	return open.Err()
 }
-
-const bathsSQL = `
-SELECT b.id, b.name, (
-  SELECT s.at_ms + r.at
-  FROM reading r CROSS JOIN stretch s ON s.first = (SELECT max(first) FROM stretch WHERE first <= r.seq)
-  WHERE r.bath = b.id ORDER BY r.seq LIMIT 1)
-FROM bath b`
 
 // lastSQL finds the number, offset and wall time of the last entry.
 const lastSQL = `

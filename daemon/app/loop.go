@@ -109,6 +109,7 @@ func (a *App) commit(ctx context.Context, d *draft) error {
 		a.count(d, nil)
 		return nil
 	}
+	a.checkpoint(d)
 	began := time.Now()
 	var entries []record.Entry
 	err := a.settle(d, func() (err error) {

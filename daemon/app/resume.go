@@ -39,6 +39,9 @@ func (a *App) resume(ctx context.Context) error {
 	if err := a.recall(ctx); err != nil {
 		return fmt.Errorf("resume the calls: %w", err)
 	}
+	if err := a.openCheckpoints(ctx); err != nil {
+		return fmt.Errorf("resume the checkpoints: %w", err)
+	}
 	if err := a.startAgain(ctx, restart); err != nil {
 		return err
 	}
@@ -111,6 +114,7 @@ func (a *App) goOn(ctx context.Context, end record.End) (record.Restart, error) 
 // configs that changed since.
 func (a *App) startAgain(ctx context.Context, restart record.Restart) error {
 	d := a.draft()
+	a.newKey(d)
 	d.add("", restart)
 	for _, b := range a.baths {
 		in := rules.Input{Kind: rules.RestartInput, At: d.at, GapKnown: restart.GapKnown}

@@ -77,8 +77,11 @@ func TestStoppingIsOrderly(t *testing.T) {
 		t.Fatal(err)
 	}
 	all := entriesOf(t, r)
-	if e := all[len(all)-1]; e.Kind != record.KindStop {
-		t.Errorf("the record ends with %s, want stop", e.Kind)
+	if e := all[len(all)-2]; e.Kind != record.KindStop {
+		t.Errorf("the record ends with %s before its last checkpoint, want stop", e.Kind)
+	}
+	if e := all[len(all)-1]; e.Kind != record.KindCheckpoint {
+		t.Errorf("what is signed ends before a %s", e.Kind)
 	}
 	if err := r.Close(); err != nil {
 		t.Error(err)

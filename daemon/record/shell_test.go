@@ -1,6 +1,7 @@
 package record
 
 import (
+	"encoding/hex"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -76,20 +77,22 @@ func TestWhatThePageTellsPeopleToTypeWorks(t *testing.T) {
 	}
 	dir = filepath.Dir(dir)
 	appendTo(t, r, must(Of(time.Hour, nine, "north", EventOf(rules.Event{Kind: rules.Strain}, "maker", "2"))),
-		must(Of(time.Hour, nine, "north", Correction{Voids: 37, Reason: "wrong bath", By: "maker"})))
+		must(Of(time.Hour, nine, "north", Correction{Voids: 37, Reason: "wrong bath", By: "maker"})),
+		must(Of(time.Hour, nine, "", Key{})), must(Of(time.Hour, nine, "", Checkpoint{Why: WhyAsked})))
 	page := string(must(os.ReadFile("READING.md")))
 	blocks := regexp.MustCompile("(?s)```sql\n(.*?)```").FindAllStringSubmatch(page, -1)
-	if len(blocks) != 6 {
-		t.Fatalf("%d statements found in READING.md, want 6", len(blocks))
+	if len(blocks) != 11 {
+		t.Fatalf("%d statements found in READING.md, want 11", len(blocks))
 	}
 	for i, want := range []string{
-		"|north|reading|oil 90.0625 °C", "|restart|", "0\n0\n", "|90.", "1|9|18\n2|21|\n", "37|strain|maker|wrong bath\n",
+		"|north|reading|oil 90.0625 °C", "|restart|", "\n0\n", "|90.", "1|9|18\n2|21|\n", "37|strain|maker|wrong bath\n",
+		"|asked|bainward/site/", r.VerifierKey(), `{"leaf":5,"readings":"north",`, `{"leaf":1,"seq":6,"at_ms":2000,"wall_ms":1772355602000,"bath":"north","kind":"config","body":{`, hashAt(t, r, 1),
 	} {
-		if got := shell(t, dir, blocks[i][1]); !strings.Contains(got, want) {
+		if got := shell(t, dir, blocks[i][1]); !strings.Contains("\n"+got, want) {
 			t.Errorf("%s\nsays\n%s\nwant %q in it", blocks[i][1], got, want)
 		}
 	}
-	for k := range strings.SplitSeq("reading event finding alarm command phase batch config restart clock correction stop", " ") {
+	for k := range strings.SplitSeq("reading event finding alarm command phase batch config restart clock key checkpoint correction stop", " ") {
 		if !Kind(k).Known() || !strings.Contains(page, "| `"+k+"` |") {
 			t.Errorf("kind %q is not explained", k)
 		}
@@ -101,7 +104,71 @@ func TestWhatThePageTellsPeopleToTypeWorks(t *testing.T) {
 		t.Fatal(err)
 	}
 	defer reader.Close()
-	if n := len(all(t, reader)); n != 38 {
-		t.Errorf("the copy has %d entries, want 38", n)
+	if n := len(all(t, reader)); n != 40 {
+		t.Errorf("the copy has %d entries, want 40", n)
+	}
+}
+
+// hashAt returns the hash of a leaf in hexadecimal digits.
+func hashAt(t *testing.T, r *Record, number int64) string {
+	t.Helper()
+	for leaf, err := range r.Leaves(t.Context(), number, number) {
+		if err != nil {
+			t.Fatal(err)
+		}
+		h := leaf.Hash()
+		return hex.EncodeToString(h[:])
+	}
+	t.Fatalf("there is no leaf %d", number)
+	return ""
+}
+
+// TestTheShellHashesALeaf runs the lines of READING.md that do so.
+func TestTheShellHashesALeaf(t *testing.T) {
+	r := day(t)
+	appendTo(t, r, must(Of(time.Hour, nine, "", Stop{})))
+	dir := r.dir
+	shell(t, dir, "SELECT 1") // or skip
+	page := string(must(os.ReadFile("READING.md")))
+	lines := regexp.MustCompile("(?m)^    sqlite3 -readonly record.db \\\\\n(.*\n)*?.*sha256sum\n").FindString(page)
+	script := strings.Replace(lines, "leaf = 13", "leaf = 5", 1)
+	if script == lines {
+		t.Fatalf("found %q, want lines about leaf 13", lines)
+	}
+	cmd := exec.Command("sh", "-ec", script)
+	cmd.Dir = dir
+	out, err := cmd.CombinedOutput()
+	if want := hashAt(t, r, 5) + "  -\n"; err != nil || string(out) != want {
+		t.Errorf("%s\nsays %s, %v; want %s", script, out, err, want)
+	}
+}
+
+// TestTheViewsSayTheSameOfSealedReadings holds what the sqlite3 program makes of
+// blocks against what it made of the same readings as rows.
+func TestTheViewsSayTheSameOfSealedReadings(t *testing.T) {
+	r := openIn(t, t.TempDir())
+	for second := range 290 {
+		f := frameAt(time.Duration(second)*time.Second + time.Duration(second%7)*Tick)
+		switch second % 9 {
+		case 2:
+			f.Probes[sensors.Oil] = sensors.Failed(sensors.BadCRC)
+		case 4:
+			f.Probes[sensors.Bath] = sensors.AtCelsius(-7.0001 * float64(second))
+		case 5:
+			f.Pressure = sensors.Pressure{Fault: sensors.NotFitted}
+		case 7:
+			f.Wall = f.Wall.Add(-time.Hour)
+			f.Probes[sensors.Room] = sensors.Failed(sensors.Absent)
+		}
+		appendTo(t, r, OfFrame("north", Rounded(f)), OfFrame("south", frameAt(f.At)))
+	}
+	ask := "SELECT * FROM log WHERE kind = 'reading'; SELECT * FROM temperature ORDER BY seq"
+	open := shell(t, r.dir, ask)
+	appendTo(t, r, must(Of(time.Hour, nine, "", Stop{})))
+	if got := leavesOf(t, r); got != "north 290, south 290, stop" {
+		t.Fatalf("the leaves are %s", got)
+	}
+	if sealed := shell(t, r.dir, ask); sealed != open || strings.Count(open, "\n") != 4*290 {
+		t.Errorf("open:\n%.2000s\nsealed:\n%.2000s", open, sealed)
 	}
 }

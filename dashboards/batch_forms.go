@@ -127,23 +127,7 @@ func temperature(u rules.Units, name string, bath *fold.Snapshot) Measure {
 func (f *BatchForms) fillMaterials(u rules.Units, d FormsData, mass, liquid []string) {
 	f.Herb = HerbForm{Fresh: true, Much: Measure{Name: "quantity", Label: "It weighs", Units: mass, Unit: mass[0]}}
 	f.Oil = OilForm{Much: Measure{Name: "quantity", Label: "How much", Units: liquid, Unit: liquid[0]}, At: temperature(u, "at_c", d.Bath)}
-	seen := map[string]bool{}
-	for _, m := range d.Known {
-		known := KnownLot{Lot: m.Lot, Name: m.Name, Best: m.BestBefore.String(), State: string(m.State)}
-		if key := string(m.What) + "\n" + m.Lot + "\n" + m.Name; seen[key] {
-			continue
-		} else {
-			seen[key] = true
-		}
-		switch m.What {
-		case ledger.Herb:
-			f.Herb.Lots = append(f.Herb.Lots, known)
-		case ledger.Oil:
-			f.Oil.Lots = append(f.Oil.Lots, known)
-		default:
-			f.Others = append(f.Others, known)
-		}
-	}
+	f.offer(d.Known)
 	entered := map[ledger.What]bool{}
 	for _, m := range d.Account.Materials {
 		entered[m.Fact.What] = true
@@ -158,6 +142,30 @@ func (f *BatchForms) fillMaterials(u rules.Units, d FormsData, mass, liquid []st
 	}
 	if !entered[ledger.Oil] && r.OilML > 0 {
 		f.Oil.Much.Value = volumeIn(u, r.OilML)
+	}
+}
+
+// offer lists every lot once, as it was entered last.
+func (f *BatchForms) offer(known []ledger.Material) {
+	type named struct {
+		what      ledger.What
+		lot, name string
+	}
+	seen := map[named]bool{}
+	for _, m := range known {
+		lot := KnownLot{Lot: m.Lot, Name: m.Name, Best: m.BestBefore.String(), State: string(m.State)}
+		if seen[named{m.What, m.Lot, m.Name}] {
+			continue
+		}
+		seen[named{m.What, m.Lot, m.Name}] = true
+		switch m.What {
+		case ledger.Herb:
+			f.Herb.Lots = append(f.Herb.Lots, lot)
+		case ledger.Oil:
+			f.Oil.Lots = append(f.Oil.Lots, lot)
+		default:
+			f.Others = append(f.Others, lot)
+		}
 	}
 }
 

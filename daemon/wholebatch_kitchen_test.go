@@ -54,7 +54,7 @@ type pace struct {
 }
 
 const (
-	looking = 200 * time.Millisecond
+	looking = 20 * time.Millisecond
 	waiting = 4 * time.Second
 )
 
@@ -67,6 +67,7 @@ type wholeKitchen struct {
 	pace    pace
 	live    *bench.Live
 	address string
+	record  string // its folder
 }
 
 func startWholeKitchen(t *testing.T) *wholeKitchen {
@@ -81,6 +82,7 @@ func startWholeKitchen(t *testing.T) *wholeKitchen {
 			t.Cleanup(func() { _ = os.RemoveAll(shm) })
 		}
 	}
+	k.record = filepath.Join(dir, "record")
 	source, air := k.openBath()
 	s, err := site.Parse("alder.toml", []byte(wholeSite))
 	if err != nil {
@@ -90,7 +92,7 @@ func startWholeKitchen(t *testing.T) *wholeKitchen {
 	began := time.Date(2026, 3, 1, 9, 0, 0, 0, time.UTC)
 	ready := make(chan string, 1)
 	a, err := app.New(ctx, app.Options{
-		Site: s, Source: source, Barometer: air, RecordDir: filepath.Join(dir, "record"), Listen: "127.0.0.1:0",
+		Site: s, Source: source, Barometer: air, RecordDir: k.record, Listen: "127.0.0.1:0",
 		Every: 4 * time.Millisecond, Logger: slog.New(slog.DiscardHandler), Version: "test", Demo: 1,
 		Clock: app.Clock{Uptime: k.pace.uptime, Wall: func() time.Time { return began.Add(k.pace.uptime()) }},
 		Before: func(time.Duration) {

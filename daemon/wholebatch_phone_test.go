@@ -164,9 +164,11 @@ func (p *phone) mustOffer(name, want string) {
 	}
 }
 
-// change writes over what stands in a field.
+// change taps a field and writes over what stands in it. Once it is tapped the page
+// leaves it where it is.
 func (p *phone) change(name, text string) {
 	p.t.Helper()
+	ask[bool](p, fmt.Sprintf(`(document.querySelector(%q).focus(), true)`, fieldNamed(name)))
 	p.do(chromedp.Clear(chromedp.CSS(fieldNamed(name))), chromedp.SendKeys(chromedp.CSS(fieldNamed(name)), text))
 }
 

@@ -70,7 +70,8 @@ func TestAWholeBatchFromAPhone(t *testing.T) {
 	p.send()
 	p.at("label")
 	p.mustBeClean()
-	k.mustHaveRecorded()
+	number := k.mustHaveRecorded()
+	k.mustPrint(number, ask[[]string](p, `[...document.querySelectorAll(".guide-now a[href$='.pdf']")].map((a) => a.getAttribute("href"))`))
 }
 
 // macerate warms, holds, tops up and strains maceration pass.
@@ -99,8 +100,9 @@ func (p *phone) macerate(pass int) {
 	}
 }
 
-// mustHaveRecorded looks at what the record holds of the batch, and at its papers.
-func (k *wholeKitchen) mustHaveRecorded() {
+// mustHaveRecorded looks at what the record holds of the batch, and returns its
+// number.
+func (k *wholeKitchen) mustHaveRecorded() string {
 	k.t.Helper()
 	var list struct {
 		Batches []ledger.Line `json:"batches"`
@@ -134,6 +136,7 @@ func (k *wholeKitchen) mustHaveRecorded() {
 	if s.Strength.Lacks != "" || s.Course.Verdict != "held" {
 		k.t.Errorf("strength lacks %q, the verdict is %s", s.Strength.Lacks, s.Course.Verdict)
 	}
+	return number
 }
 
 func (k *wholeKitchen) mustBe(what string, got, want []string) {

@@ -99,10 +99,23 @@ function put(parsed, moved) {
     if (was !== undefined) details.open = was;
   }
   touched = false;
+  const focused = focusedIn(place);
   place.replaceChildren(...[...parsed.body.childNodes].map((n) => document.importNode(n, true)));
   localise(place);
+  if (focused) place.querySelector(focused)?.focus({ preventScroll: true });
   askWho();
   if (moved) said.textContent = "Now: " + place.querySelector("[data-guide-title]").textContent;
+}
+
+// focusedIn says where a keyboard stands, so that it stands there again when the
+// guide is made anew: on a group, or on a button of the same step.
+function focusedIn(root) {
+  const at = document.activeElement;
+  if (!root.contains(at)) return null;
+  const step = at.closest("[data-step]");
+  if (at.matches("summary")) return `[data-keep="${at.parentElement.dataset.keep}"] > summary`;
+  if (step && at.matches("button")) return `[data-step="${step.dataset.step}"] .${at.classList.contains("guide-go") ? "guide-go" : "guide-send"}`;
+  return null;
 }
 
 // lookAt brings the step into sight for whoever sent the last one.

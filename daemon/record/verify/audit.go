@@ -5,6 +5,7 @@ import (
 	"fmt"
 
 	"bainward/daemon/record"
+	"bainward/sensors"
 )
 
 // auditor holds every leaf, in order, against the numbers, the tree and what was
@@ -21,14 +22,17 @@ type auditor struct {
 	lastOf   map[string]int64 // last number in the blocks of a bath
 	lastSeq  int64            // of the entries
 	strange  map[string]int   // entries of kinds that this version does not know
-	sealed   int64            // numbers in leaves so far
-	astray   bool             // a leaf was missing or in the wrong place
+	thinned  map[int64]*thinned
+	faults   map[string]sensors.Fault
+	sealed   int64 // numbers in leaves so far
+	astray   bool  // a leaf was missing or in the wrong place
 }
 
 func newAuditor(v *verifier, kept *keptHashes) *auditor {
 	return &auditor{
 		found: v.found, totals: &v.report.Totals, bodies: newBodies(), kept: kept, signed: v.signed,
 		timeline: newTimeline(v.found), lastOf: map[string]int64{}, strange: map[string]int{},
+		thinned: v.thinned, faults: faultWords(),
 	}
 }
 
@@ -145,7 +149,7 @@ func (a *auditor) read(n *leaf, b *batch) {
 		a.astray = true
 		a.found.add(n.at(UnreadableLine, "", n.err.Error()))
 		if n.row.isBlock {
-			a.timeline.unknown = append(a.timeline.unknown, span{n.row.block.first, n.row.block.last})
+			a.timeline.unknown = excuse(a.timeline.unknown, span{n.row.block.first, n.row.block.last})
 		}
 	}
 	if n.row.err != nil {
@@ -186,6 +190,10 @@ func (a *auditor) kindOf(e *entryRow) what {
 
 func (a *auditor) readBlock(n *leaf, b *batch) {
 	row := &n.row.block
+	if row.gone {
+		a.takeGone(n)
+		return
+	}
 	if before := a.lastOf[row.bath]; n.err == nil && row.first <= before {
 		a.found.add(n.at(Order, fmt.Sprintf("readings after number %d of this bath", before), fmt.Sprintf("readings from number %d", row.first)))
 	}

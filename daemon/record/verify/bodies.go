@@ -36,14 +36,16 @@ func newBodies() bodies {
 		func() record.Body { return &record.Smelled{} },
 		func() record.Body { return &record.Deviation{} },
 		func() record.Body { return &record.Checklist{} },
+		func() record.Body { return &record.Access{} },
 		func() record.Body { return &record.Signature{} },
 		func() record.Body { return &record.Witness{} },
 		func() record.Body { return &record.Cosignature{} },
 	} {
 		known[body().Kind()] = body
 	}
-	// What was signed is taken apart by signing.go, not by the writer's code.
-	known[record.KindKey], known[record.KindCheckpoint] = nil, nil
+	// What was signed is taken apart by signing.go and what was thinned out by
+	// thinned.go, not by the writer's code.
+	known[record.KindKey], known[record.KindCheckpoint], known["thinned"] = nil, nil, nil
 	return known
 }
 

@@ -15,8 +15,8 @@ import (
 )
 
 // content is everything that a record says, as text: its marks, its tables and
-// views, and every row of every table in order. Blocks are unpacked: what is
-// hashed and read is the line, not its packing.
+// views but for their comments, and every row of every table in order. Blocks are
+// unpacked: what is hashed and read is the line, not its packing.
 func content(ctx context.Context, path string) (string, error) {
 	db, err := sql.Open("sqlite", "file:"+path+"?mode=ro&immutable=1")
 	if err != nil {
@@ -64,6 +64,10 @@ func dump(ctx context.Context, db *sql.DB, w *strings.Builder, query string) err
 				return err
 			}
 			cells[i] = string(line)
+		}
+		if i := slices.Index(columns, "sql"); i >= 0 {
+			statement, _ := cells[i].(string)
+			cells[i] = bare(statement)
 		}
 		for _, c := range cells {
 			fmt.Fprintf(w, "%T %q|", c, fmt.Sprint(c))

@@ -263,6 +263,9 @@ func pastOf(ctx context.Context, db *sql.DB, f *follower, s segment, before, voi
 		}
 		stream.nextEntry()
 	}
+	if stream.ends < math.MaxInt64 {
+		return nil, false, errors.New("what it would be folded from is not all there")
+	}
 	found = p.void(voids)
 	return p.past, found, nil
 }

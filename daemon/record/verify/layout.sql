@@ -3,51 +3,51 @@ CREATE TABLE bath (
   name TEXT NOT NULL UNIQUE
 ) STRICT;
 
-CREATE TABLE stretch (      -- a run of readings whose instants lie close together
-  first   INTEGER PRIMARY KEY, -- number of its first reading; it lasts until the next one's
-  at_ms   INTEGER NOT NULL,    -- offset since the record began
-  wall_ms INTEGER NOT NULL     -- UTC, since 1970
+CREATE TABLE stretch (
+  first   INTEGER PRIMARY KEY,
+  at_ms   INTEGER NOT NULL,
+  wall_ms INTEGER NOT NULL
 ) STRICT;
 
-CREATE TABLE reading (      -- the newest readings, until they are sealed in a block
-  seq      INTEGER PRIMARY KEY, -- number in the log, shared with entry and block
+CREATE TABLE reading (
+  seq      INTEGER PRIMARY KEY,
   bath     INTEGER NOT NULL REFERENCES bath,
-  at       INTEGER NOT NULL, -- ms after stretch.at_ms
-  wall     INTEGER NOT NULL, -- ms by which the wall clock ran ahead of that since stretch.wall_ms
-  oil      ANY, -- 0.0001 °C as the chip gave it; a word: its fault; NULL: not fitted
-  bath_    ANY, -- likewise
-  room     ANY, -- likewise
-  pressure ANY  -- Pa; a word: its fault; NULL: not fitted
+  at       INTEGER NOT NULL,
+  wall     INTEGER NOT NULL,
+  oil      ANY,
+  bath_    ANY,
+  room     ANY,
+  pressure ANY
 ) STRICT;
 
-CREATE TABLE block (        -- up to a minute of one bath's readings: a leaf of the tree
-  leaf  INTEGER PRIMARY KEY, -- number of the leaf, shared with entry
+CREATE TABLE block (
+  leaf  INTEGER PRIMARY KEY,
   bath  INTEGER NOT NULL REFERENCES bath,
-  first INTEGER NOT NULL,    -- number in the log of its first reading
-  last  INTEGER NOT NULL,    -- and of its last; those of other baths lie between
-  count INTEGER NOT NULL,    -- how many readings
-  size  INTEGER NOT NULL,    -- bytes of the line that data is, unpacked
-  data  BLOB                 -- the line, packed: sqlar_uncompress(data, size); NULL: thinned
+  first INTEGER NOT NULL,
+  last  INTEGER NOT NULL,
+  count INTEGER NOT NULL,
+  size  INTEGER NOT NULL,
+  data  BLOB
 ) STRICT;
 CREATE UNIQUE INDEX block_of ON block (bath, first);
 
-CREATE TABLE entry (        -- everything but readings; each is a leaf of the tree
-  seq     INTEGER PRIMARY KEY, -- number in the log, shared with reading and block
-  leaf    INTEGER NOT NULL,    -- number of the leaf, shared with block
-  at_ms   INTEGER NOT NULL,    -- offset since the record began
-  wall_ms INTEGER NOT NULL,    -- UTC, since 1970
-  bath    INTEGER REFERENCES bath, -- NULL: concerns the whole site
+CREATE TABLE entry (
+  seq     INTEGER PRIMARY KEY,
+  leaf    INTEGER NOT NULL,
+  at_ms   INTEGER NOT NULL,
+  wall_ms INTEGER NOT NULL,
+  bath    INTEGER REFERENCES bath,
   kind    TEXT NOT NULL,
-  body    TEXT NOT NULL        -- a JSON object
+  body    TEXT NOT NULL
 ) STRICT;
 CREATE INDEX entry_of ON entry (kind, bath, seq);
 
-CREATE TABLE hash (         -- the tree of RFC 6962 over all leaves
-  id   INTEGER PRIMARY KEY, -- leaf 0, leaf 1, their node, leaf 2, leaf 3, their node, the node of both, leaf 4 …
-  hash BLOB NOT NULL        -- SHA-256
+CREATE TABLE hash (
+  id   INTEGER PRIMARY KEY,
+  hash BLOB NOT NULL
 ) STRICT;
 
-CREATE VIEW unsealed AS     -- every reading as whole numbers, from blocks and open ones
+CREATE VIEW unsealed AS
   SELECT v.value ->> 0 AS seq, v.value ->> 1 AS at_ms, (v.value ->> 1) + (v.value ->> 2) AS wall_ms, n.name AS bath,
     v.value ->> 3 AS oil, v.value ->> 4 AS bath_, v.value ->> 5 AS room, v.value ->> 6 AS pressure
   FROM block k
@@ -78,7 +78,7 @@ CREATE VIEW unsealed AS     -- every reading as whole numbers, from blocks and o
   CROSS JOIN stretch s ON s.first = (SELECT max(first) FROM stretch WHERE first <= r.seq)
   CROSS JOIN bath n ON n.id = r.bath;
 
-CREATE VIEW temperature AS  -- the readings as numbers; NULL where there is none
+CREATE VIEW temperature AS
   SELECT seq,
     strftime('%Y-%m-%dT%H:%M:%fZ', wall_ms / 1000.0, 'unixepoch') AS time,
     at_ms / 1000.0 AS offset_s,
@@ -89,7 +89,7 @@ CREATE VIEW temperature AS  -- the readings as numbers; NULL where there is none
     CASE typeof(pressure) WHEN 'integer' THEN pressure / 100.0 END AS pressure_hpa
   FROM unsealed;
 
-CREATE VIEW log AS          -- everything in order, in words
+CREATE VIEW log AS
   SELECT seq,
     strftime('%Y-%m-%dT%H:%M:%fZ', wall_ms / 1000.0, 'unixepoch') AS time,
     at_ms / 1000.0 AS offset_s,

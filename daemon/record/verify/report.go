@@ -31,6 +31,7 @@ const (
 	AboutHeld         = "held elsewhere"
 	AboutCosignature  = "cosignature"
 	AboutUnknownKind  = "unknown kind"
+	AboutThinned      = "thinned out"
 	AboutNotFolded    = "not folded"
 	AboutVersions     = "other versions"
 )
@@ -51,6 +52,7 @@ type Totals struct {
 	Entries      int64     `json:"entries"`  // of all kinds, readings included
 	Readings     int64     `json:"readings"` // sealed and open
 	OpenReadings int64     `json:"open_readings"`
+	Thinned      int64     `json:"thinned"` // readings that are gone, their hashes left; beyond Readings
 	Leaves       int64     `json:"leaves"`
 	Batches      int64     `json:"batches"`
 	Checkpoints  int64     `json:"checkpoints"`

@@ -62,6 +62,7 @@ func (k kept) rewritten(t testing.TB, keys []string, change func([]record.Entry)
 	t.Helper()
 	s := newScribe(t, t.TempDir())
 	s.privates, s.asIs = slices.Clone(keys), keys == nil
+	_, s.begins = blocksIn(t, k.path)
 	s.Append(change(entriesIn(t, k.path)))
 	return kept{path: s.close(), privates: s.privates, notes: s.notes}
 }

@@ -21,6 +21,7 @@ type blockRow struct {
 	leaf, first, last, count, size int64
 	bath                           string
 	data                           []byte
+	gone                           bool // the line was thinned out; its hash is left
 }
 
 // rows goes through the entries by number and the blocks by leaf, and yields both
@@ -107,7 +108,7 @@ func (r *rows) nextBlock() {
 	var bath int64
 	var data sql.RawBytes
 	r.block.err = r.blocks.Scan(&b.leaf, &bath, &b.first, &b.last, &b.count, &b.size, &data)
-	b.data, r.block.leaf = append([]byte(nil), data...), b.leaf
+	b.data, b.gone, r.block.leaf = append([]byte(nil), data...), data == nil, b.leaf
 	if r.block.err == nil {
 		b.bath, r.block.err = r.bathOf(bath)
 	}

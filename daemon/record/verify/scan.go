@@ -116,7 +116,7 @@ func (l *leafReader) read(b *batch) {
 		r := &b.rows[i]
 		n := leaf{row: r, err: r.err}
 		switch {
-		case r.err != nil:
+		case r.err != nil, r.isBlock && r.block.gone:
 		case r.isBlock:
 			l.readBlock(&n, b)
 		default:

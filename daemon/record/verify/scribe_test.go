@@ -15,6 +15,7 @@ import (
 	"strconv"
 	"strings"
 	"testing"
+	"time"
 
 	"bainward/daemon/record"
 	"bainward/sensors"
@@ -45,9 +46,11 @@ type scribe struct {
 	privates []string
 	made     int
 	asIs     bool // keys and checkpoints are written as they come
-	packed   bytes.Buffer
-	pack     *zlib.Writer
-	put      map[string]*sql.Stmt
+	// begins are the numbers at which blocks begin; nil: after a minute.
+	begins map[int64]bool
+	packed bytes.Buffer
+	pack   *zlib.Writer
+	put    map[string]*sql.Stmt
 }
 
 const origin = "bainward/alder-yard/0badcafe"
@@ -128,8 +131,13 @@ func (s *scribe) Append(entries []record.Entry) []record.Entry {
 
 // before seals what must be sealed before e.
 func (s *scribe) before(e record.Entry) {
-	switch open := s.open[e.Bath]; {
-	case e.Kind == record.KindReading && len(open) > 0 && (e.At-open[0].At).Milliseconds() >= 60_000,
+	open := s.open[e.Bath]
+	full := len(open) > 0 && e.At-open[0].At >= time.Minute
+	if s.begins != nil {
+		full = s.begins[e.Seq]
+	}
+	switch {
+	case e.Kind == record.KindReading && full,
 		e.Kind == record.KindBatch && strings.Contains(string(e.Body), `"closed"`):
 		s.seal(e.Bath)
 	case e.Kind == record.KindStop, e.Kind == "checkpoint":

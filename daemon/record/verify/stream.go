@@ -16,10 +16,7 @@ import (
 // stream goes through the readings of a bath and the entries that its fold needs,
 // in the order of their numbers.
 type stream struct {
-	ctx    context.Context
-	conn   *sql.Conn
 	bath   string
-	id     int64
 	until  int64 // the first number that is left out
 	faults map[string]sensors.Fault
 
@@ -34,12 +31,15 @@ type stream struct {
 
 	entries *sql.Rows
 	entry   record.Entry // Seq MaxInt64: there are no more
-	err     error
+	// ends is the number from which on nothing can be told, since readings are
+	// missing there: they were thinned out, or, with err, cannot be read.
+	ends int64
+	err  error
 }
 
 const (
-	bathBlocksSQL = `SELECT size, data FROM block WHERE bath = ?1 AND first < ?3
-		AND first >= coalesce((SELECT max(first) FROM block WHERE bath = ?1 AND first <= ?2), 0) ORDER BY first`
+	bathBlocksSQL = `SELECT first, size, data FROM block WHERE bath = ?1 AND first < ?3
+		AND first >= coalesce((SELECT max(first) FROM block WHERE bath = ?1 AND first <= ?2), 0) AND last >= ?2 ORDER BY first`
 	bathEntriesSQL = `SELECT seq, at_ms, wall_ms, bath IS NULL, kind, body FROM entry WHERE seq >= ?2 AND seq < ?3
 		AND (bath = ?1 AND kind IN ('event', 'finding', 'alarm', 'command', 'phase', 'batch', 'config', 'correction')
 		OR bath IS NULL AND kind = 'restart') ORDER BY seq`
@@ -47,7 +47,7 @@ const (
 
 // openStream begins at number from.
 func openStream(ctx context.Context, conn *sql.Conn, bath string, id, from, until int64) *stream {
-	s := &stream{ctx: ctx, conn: conn, bath: bath, id: id, until: until, faults: faultWords()}
+	s := &stream{bath: bath, until: until, faults: faultWords(), ends: math.MaxInt64}
 	if s.blocks, s.err = conn.QueryContext(ctx, bathBlocksSQL, id, from, until); s.err != nil {
 		return s
 	}
@@ -78,7 +78,7 @@ func (s *stream) close() error {
 // comes says what is next: a reading, an entry, or nothing.
 func (s *stream) comes() what {
 	switch {
-	case s.err != nil || s.readSeq == math.MaxInt64 && s.entry.Seq == math.MaxInt64:
+	case s.readSeq == math.MaxInt64 && s.entry.Seq == math.MaxInt64, min(s.readSeq, s.entry.Seq) >= s.ends:
 		return nothing
 	case s.readSeq < s.entry.Seq:
 		return aReading
@@ -90,9 +90,7 @@ func (s *stream) nextReading() {
 	s.i++
 	for s.i >= len(s.block.seq) {
 		if !s.nextBlock() {
-			if s.err == nil {
-				s.nextOpen()
-			}
+			s.nextOpen()
 			return
 		}
 	}
@@ -110,9 +108,14 @@ func (s *stream) nextReading() {
 // nextBlock reads the next block; false if there are no more.
 func (s *stream) nextBlock() bool {
 	for s.blocks.Next() {
-		var size int64
+		var first, size int64
 		var data sql.RawBytes
-		if s.err = s.blocks.Scan(&size, &data); s.err != nil {
+		if err := s.blocks.Scan(&first, &size, &data); err != nil {
+			s.stop(s.readSeq, err)
+			return false
+		}
+		if data == nil {
+			s.stop(first, nil) // thinned out
 			return false
 		}
 		line, err := s.inflater.line(data, size)
@@ -120,7 +123,7 @@ func (s *stream) nextBlock() bool {
 			err = s.block.read(line, s.faults)
 		}
 		if err != nil {
-			s.err = &unread{fmt.Errorf("a block of readings cannot be read: %w", err)}
+			s.stop(first, &unread{fmt.Errorf("a block of readings cannot be read: %w", err)})
 			return false
 		}
 		s.i = 0
@@ -130,12 +133,18 @@ func (s *stream) nextBlock() bool {
 	return false
 }
 
+// stop lets the stream end before number seq.
+func (s *stream) stop(seq int64, err error) { s.ends, s.err = seq, err }
+
 func (s *stream) nextOpen() {
 	s.readSeq = math.MaxInt64
+	if s.ends < math.MaxInt64 {
+		return
+	}
 	for s.open.Next() {
 		r, err := scanOpen(s.open, s.faults)
 		if err != nil {
-			s.err = &unread{fmt.Errorf("an open reading cannot be read: %w", err)}
+			s.stop(r.seq, &unread{fmt.Errorf("an open reading cannot be read: %w", err)})
 			return
 		}
 		s.readSeq, s.readWall = r.seq, r.wallMS
@@ -154,8 +163,8 @@ func (s *stream) nextEntry() {
 	var site bool
 	e := record.Entry{Bath: s.bath}
 	var body []byte
-	if s.err = s.entries.Scan(&e.Seq, &atMS, &wallMS, &site, &e.Kind, &body); s.err != nil {
-		s.err = fmt.Errorf("read the entries of bath %s: %w", s.bath, s.err)
+	if err := s.entries.Scan(&e.Seq, &atMS, &wallMS, &site, &e.Kind, &body); err != nil {
+		s.stop(s.entry.Seq, fmt.Errorf("read the entries of bath %s: %w", s.bath, err))
 		return
 	}
 	if site {

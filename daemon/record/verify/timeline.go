@@ -25,18 +25,26 @@ const pageSize = 4096
 // timeline holds every number of the log against every other: each is there once,
 // offsets do not go back, and the time of day jumps only where an entry says so.
 // It is given entries in the order of sealing and needs little memory: of a page
-// whose numbers are all there it keeps only its ends.
+// whose numbers are all there it keeps only its ends, and of one that lies far
+// back, where readings were thinned out, also its holes.
 type timeline struct {
 	found *findings
 	pages map[int64]*page
 	ends  map[int64]ends
 	last  int64 // greatest number
-	// unknown are the numbers from and to which some belong to a block that
-	// cannot be read: what is missing there has been told already.
-	unknown []span
+	holes []span
+	// unknown are the numbers from and to which some belong to blocks that cannot
+	// be read; gone, those of blocks that were thinned out, of thinned numbers.
+	unknown, gone []span
+	thinned       int64
 }
 
+// span is numbers from and to, both included.
 type span struct{ from, to int64 }
+
+// farBack is how many pages may be open. More are only where readings were
+// thinned out, or where an entry is gone.
+const farBack = 256
 
 type page struct {
 	n     int
@@ -62,41 +70,61 @@ func newTimeline(found *findings) *timeline {
 	return &timeline{found: found, pages: map[int64]*page{}, ends: map[int64]ends{}}
 }
 
-// put enters a number; it returns false if it was there already or is no number.
-func (t *timeline) put(seq, at, ahead int64, w what) bool {
+// put enters a number.
+func (t *timeline) put(seq, at, ahead int64, w what) {
 	if seq < 1 {
 		t.found.add(Finding{Kind: Order, Entry: seq, Expected: "numbers from 1", Found: fmt.Sprintf("number %d", seq)})
-		return false
+		return
 	}
 	index, i := (seq-1)/pageSize, (seq-1)%pageSize
 	p := t.pages[index]
 	if p == nil {
-		if _, full := t.ends[index]; full {
-			t.twice(seq)
-			return false
+		if _, away := t.ends[index]; away {
+			if !t.late(seq) {
+				t.twice(seq)
+			}
+			return
 		}
 		p = &page{}
 		t.pages[index] = p
 	}
 	if p.what[i] != nothing {
 		t.twice(seq)
-		return false
+		return
 	}
 	p.what[i], p.at[i], p.ahead[i] = w, at, ahead
 	p.n++
 	t.last = max(t.last, seq)
 	if p.n == pageSize {
-		t.ends[index] = t.walk(index, p)
-		delete(t.pages, index)
+		t.putAway(index, p)
 	}
-	return true
+	if len(t.pages) > farBack {
+		first := slices.Min(slices.Collect(maps.Keys(t.pages)))
+		t.putAway(first, t.pages[first])
+	}
+}
+
+func (t *timeline) putAway(index int64, p *page) {
+	t.ends[index] = t.walk(index, p)
+	delete(t.pages, index)
+}
+
+// late enters a number whose page was put away; it returns false if it was there.
+func (t *timeline) late(seq int64) bool {
+	for i, h := range t.holes {
+		if h.from <= seq && seq <= h.to {
+			t.holes = slices.Replace(t.holes, i, i+1, span{h.from, seq - 1}, span{seq + 1, h.to})
+			return true
+		}
+	}
+	return false
 }
 
 func (t *timeline) twice(seq int64) {
 	t.found.add(Finding{Kind: NumberTwice, Entry: seq, Expected: "every number once", Found: fmt.Sprintf("number %d a second time", seq)})
 }
 
-// done walks what is left and joins the pages.
+// done walks what is left, joins the pages and tells what is missing.
 func (t *timeline) done() {
 	for index, p := range t.pages {
 		t.ends[index] = t.walk(index, p)
@@ -105,10 +133,11 @@ func (t *timeline) done() {
 	var all ends
 	next := int64(0)
 	for _, index := range slices.Sorted(maps.Keys(t.ends)) {
-		t.missing(next*pageSize+1, index*pageSize)
+		t.hole(next*pageSize+1, index*pageSize)
 		all = t.join(all, t.ends[index])
 		next = index + 1
 	}
+	t.tellHoles()
 }
 
 // walk goes through a page in order of numbers.
@@ -120,12 +149,14 @@ func (t *timeline) walk(index int64, p *page) ends {
 		if p.what[i] == nothing {
 			continue
 		}
-		t.missing(next, seq-1)
+		t.hole(next, seq-1)
 		next = seq + 1
 		all = t.join(all, p.ends(i, seq))
 	}
 	if end := (index + 1) * pageSize; end < t.last {
-		t.missing(next, end)
+		t.hole(next, end)
+	} else if next <= t.last {
+		t.hole(next, t.last)
 	}
 	return all
 }
@@ -141,26 +172,11 @@ func (p *page) ends(i, seq int64) ends {
 	return e
 }
 
-// missing tells of numbers from to to, if there are any.
-func (t *timeline) missing(from, to int64) {
-	for _, u := range t.unknown {
-		if from > to {
-			return
-		}
-		if u.to < from || u.from > to {
-			continue
-		}
-		t.missing(from, u.from-1)
-		from = u.to + 1
+// hole remembers that numbers are not there, if there are any.
+func (t *timeline) hole(from, to int64) {
+	if from <= to {
+		t.holes = append(t.holes, span{from, to})
 	}
-	if from > to {
-		return
-	}
-	found := fmt.Sprintf("no entry %d", from)
-	if to > from {
-		found = fmt.Sprintf("none of entries %d to %d", from, to)
-	}
-	t.found.add(Finding{Kind: MissingNumber, Entry: from, Expected: "every number", Found: found})
 }
 
 // A daemon notes a set clock when the time of day moved by more than two seconds

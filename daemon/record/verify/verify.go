@@ -40,7 +40,7 @@ func Folder(ctx context.Context, path string, o Options) (r Report, err error) {
 	if err := v.run(ctx); err != nil {
 		return r, fmt.Errorf("verify record %s: %w", file.path, err)
 	}
-	r.Findings, r.More = v.found.list, v.found.more()
+	r.Findings, r.More = append([]Finding{}, v.found.list...), v.found.more()
 	r.Clean = len(r.Findings) == 0
 	r.Totals.Seconds = time.Since(began).Seconds()
 	return r, nil
@@ -75,6 +75,7 @@ type verifier struct {
 	signed  *signing
 	found   *findings
 	baths   map[int64]string
+	thinned map[int64]*thinned // by leaf
 }
 
 func (v *verifier) note(about, format string, args ...any) {
@@ -115,6 +116,9 @@ func (v *verifier) prepare(ctx context.Context) error {
 	var err error
 	if v.baths, err = readBaths(ctx, v.file.db); err != nil {
 		return fmt.Errorf("read the names of the baths: %w", err)
+	}
+	if err := v.readThinned(ctx); err != nil {
+		return err
 	}
 	rows, err := v.file.db.QueryContext(ctx, "SELECT body ->> 'size' FROM entry WHERE kind IN ('cosignature', 'signature') AND json_valid(body)")
 	if err != nil {
@@ -174,6 +178,9 @@ func (v *verifier) tell(a *auditor) {
 	}
 	if n := v.report.Totals.OpenReadings; n > 0 {
 		v.note(AboutOpenReadings, "the last %d readings are not sealed yet: nothing holds them but the file.", n)
+	}
+	if n := v.report.Totals.Thinned; n > 0 {
+		v.note(AboutThinned, "%d readings between batches were thinned out: their hashes are held against the tree, what they were and what was judged of them can no longer be seen.", n)
 	}
 	for kind, n := range a.strange {
 		v.note(AboutUnknownKind, "%d entries of kind %q, which this version does not know, were held against the tree and not understood.", n, kind)

@@ -1,0 +1,97 @@
+package verify
+
+import (
+	"encoding/json"
+	"fmt"
+	"strings"
+	"testing"
+	"time"
+)
+
+// thin thins out blocks of north that lie before its first batch, and says so.
+func (s *scribe) thin(y *yard, blocks int) {
+	s.t.Helper()
+	rows := must(s.tx.Query("SELECT leaf, first, last, count, size, data FROM block WHERE bath = (SELECT id FROM bath WHERE name = 'north') ORDER BY leaf LIMIT ?", blocks))
+	var says struct {
+		First  int64           `json:"first"`
+		Last   int64           `json:"last"`
+		Count  int64           `json:"count"`
+		Leaves []int64         `json:"leaves"`
+		Every  time.Duration   `json:"every_ns"`
+		Kept   json.RawMessage `json:"kept"`
+	}
+	says.Every = time.Minute
+	var in inflater
+	for rows.Next() {
+		var leaf, first, count, size int64
+		var data []byte
+		if err := rows.Scan(&leaf, &first, &says.Last, &count, &size, &data); err != nil {
+			s.t.Fatal(err)
+		}
+		if says.Count == 0 {
+			says.First = first
+			says.Kept = append(json.RawMessage{}, must(in.line(data, size))...)
+		}
+		says.Count += count
+		says.Leaves = append(says.Leaves, leaf)
+	}
+	rows.Close()
+	y.raw("north", "thinned", string(must(json.Marshal(says))))
+	y.write()
+	for _, leaf := range says.Leaves {
+		must(s.tx.Exec("UPDATE block SET data = NULL WHERE leaf = ?", leaf))
+	}
+}
+
+// idleThenABatch is an idle hour and then a batch, under a checkpoint.
+func idleThenABatch(s *scribe) *yard {
+	y := newYard(s.t, s, "north", "south")
+	y.raw("", "key", `{"vkey":""}`)
+	y.start("test")
+	y.poll(10*time.Second, time.Hour)
+	y.did(0, "fill 1.85 kg; charge 220 g; light")
+	y.poll(10*time.Second, 30*time.Minute)
+	y.did(0, "strain")
+	y.checkpoint()
+	return y
+}
+
+// Readings that were thinned out leave a record sound: the tree holds, the numbers
+// add up, the batch after them is folded, and what cannot be seen is told.
+func TestAThinnedRecordIsSound(t *testing.T) {
+	s := newScribe(t, t.TempDir())
+	s.thin(idleThenABatch(s), 40)
+	r := verified(t, s.close(), Options{Version: "test"})
+	if !r.Clean || r.Totals.Thinned != 240 || r.Totals.Readings != 2*540-240 || !told(r, AboutThinned) || r.Totals.Followed < 20 {
+		t.Errorf("%+v\n%+v\n%+v", r.Findings, r.Totals, r.Notes)
+	}
+}
+
+// Whoever thins out more than is said, or says it wrongly, is found.
+func TestThinningThatIsNotSaidIsFound(t *testing.T) {
+	for what, c := range map[string]struct {
+		statement string
+		named     Kind
+	}{
+		"not said at all":   {"UPDATE block SET data = NULL WHERE leaf = (SELECT max(leaf) FROM block)", UnreadableLine},
+		"another count":     {"UPDATE block SET count = count - 1 WHERE leaf = (SELECT min(leaf) FROM block WHERE data IS NULL)", MissingNumber},
+		"other numbers":     {"UPDATE block SET last = last + 2 WHERE leaf = (SELECT max(leaf) FROM block WHERE data IS NULL)", UnreadableLine},
+		"with its hash":     {"DELETE FROM hash WHERE id = (SELECT max(id) FROM hash) / 3", TreeHash},
+		"and its row, too":  {"DELETE FROM block WHERE leaf = (SELECT min(leaf) FROM block WHERE data IS NULL)", MissingNumber},
+		"of another bath's": {"UPDATE block SET bath = 1 - bath WHERE data IS NULL", UnreadableLine},
+	} {
+		t.Run(what, func(t *testing.T) {
+			s := newScribe(t, t.TempDir())
+			s.thin(idleThenABatch(s), 40)
+			k := kept{path: s.close()}.copied(t, c.statement)
+			var named []string
+			for _, f := range verified(t, k.path, Options{Version: "test"}).Findings {
+				if f.Kind == c.named {
+					return
+				}
+				named = append(named, fmt.Sprint(f))
+			}
+			t.Errorf("found %s, want one named %s", strings.Join(named, "\n"), c.named)
+		})
+	}
+}

@@ -168,7 +168,7 @@ func (a *App) Run(ctx context.Context) (err error) {
 	}
 	ctx, cancel := context.WithCancelCause(ctx)
 	defer cancel(nil)
-	server := &http.Server{Handler: handler, ReadHeaderTimeout: 10 * time.Second, TLSConfig: a.private}
+	server := &http.Server{Handler: handler, ReadHeaderTimeout: 10 * time.Second, TLSConfig: a.private, ErrorLog: a.quietly()}
 	serve := server.Serve
 	if a.private != nil {
 		serve = func(l net.Listener) error { return server.ServeTLS(l, "", "") } // the config has it

@@ -4,6 +4,8 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"log"
+	"log/slog"
 	"time"
 
 	"bainward/daemon/people"
@@ -53,6 +55,12 @@ func (a *App) openDoor() error {
 		a.opt.Logger.Warn(what)
 	}
 	return nil
+}
+
+// quietly is the log of the server itself: every browser that does not believe a
+// certificate yet makes a line there.
+func (a *App) quietly() *log.Logger {
+	return slog.NewLogLogger(a.opt.Logger.Handler(), slog.LevelDebug)
 }
 
 // doorway is what the pages know of the door.

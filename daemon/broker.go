@@ -24,6 +24,9 @@ type hearers struct {
 	obey     func(context.Context, publish.Command) error
 	mayOrder func(who string) error
 	sibling  func(site, status string)
+	// other hears what siblings say of their records, cosigned what they signed of
+	// this one's.
+	other, cosigned func(site string, document []byte)
 }
 
 // openBroker prepares what the site file asks for; its own broker is started.
@@ -38,6 +41,7 @@ func openBroker(s *site.Site, to hearers, log *slog.Logger) (*brokerage, error) 
 		Prefix: s.Broker.Topic, Site: s.Name, Logger: log,
 		AllowCommands: s.Broker.Orders != site.NoOrders, OrdersKeyFile: s.Broker.OrdersKey.File, MayOrder: to.mayOrder,
 		OnCommand: to.obey, Siblings: s.Siblings, OnSibling: to.sibling,
+		OnCheckpoint: to.other, OnCosigned: to.cosigned,
 	}
 	var err error
 	if s.Broker.Embedded != "" {

@@ -55,6 +55,8 @@ func (c *watchCommand) Run(ctx context.Context, out io.Writer, log *slog.Logger)
 		obey:     func(ctx context.Context, c publish.Command) error { return a.Obey(ctx, c) },
 		mayOrder: func(who string) error { return a.MayOrder(who) },
 		sibling:  func(site, status string) { a.Sibling(site, status) },
+		other:    func(site string, document []byte) { a.OtherRecord(site, document) },
+		cosigned: func(site string, document []byte) { a.Cosigned(site, document) },
 	}, log)
 	if err != nil {
 		return err

@@ -57,7 +57,11 @@ type App struct {
 	private  *tls.Config  // nil: the pages are served in the clear
 	phones   *phones      // nil: nobody is called
 	siblings siblings
-	cuts     []*cutout.Cutout
+	// witnesses are the records that are watched over, vouching what is said of
+	// this one.
+	witnesses witnesses
+	vouching  vouching
+	cuts      []*cutout.Cutout
 	// cutChanges are not recorded yet.
 	cutChanges []cutout.Change
 	faults     map[*cutout.Cutout]error // that were told

@@ -3,6 +3,7 @@ package app
 import (
 	"context"
 	"fmt"
+	"slices"
 	"time"
 
 	"bainward/daemon/publish"
@@ -57,6 +58,7 @@ func (a *App) takePoll(ctx context.Context, p poll) {
 		d.poll(b, f)
 	}
 	a.missSiblings(d)
+	a.witness(ctx, d)
 	a.recordCuts(d)
 	if err := a.commit(ctx, d); err != nil {
 		// Nothing of this poll counts and nobody is told of it: pages go stale,
@@ -127,6 +129,11 @@ func (a *App) commit(ctx context.Context, d *draft) error {
 	a.count(d, entries)
 	a.show()
 	a.announce(d)
+	if isCheckpoint := func(e record.Entry) bool { return e.Kind == record.KindCheckpoint }; slices.ContainsFunc(entries, isCheckpoint) {
+		if err := a.publishCheckpoint(context.WithoutCancel(ctx)); err != nil {
+			a.opt.Logger.Error("let a checkpoint be held elsewhere", "error", err)
+		}
+	}
 	return nil
 }
 
@@ -155,6 +162,9 @@ func (a *App) rememberEntry(e record.Entry) {
 		return
 	}
 	a.keepBooks(e)
+	if err := a.vouching.take(e); err != nil {
+		a.opt.Logger.Error("read a checkpoint", "entry", e.Seq, "error", err)
+	}
 	a.keepGuides(e)
 	for _, b := range a.baths {
 		if e.Bath != "" && e.Bath != b.name {

@@ -2,6 +2,7 @@ package app
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"slices"
 	"time"
@@ -42,11 +43,14 @@ func (a *App) resume(ctx context.Context) error {
 	if err := a.openCheckpoints(ctx); err != nil {
 		return fmt.Errorf("resume the checkpoints: %w", err)
 	}
+	if err := errors.Join(a.openVouching(ctx), a.openWitnesses(ctx)); err != nil {
+		return fmt.Errorf("resume watching over records: %w", err)
+	}
 	if err := a.startAgain(ctx, restart); err != nil {
 		return err
 	}
 	a.handAgain()
-	return nil
+	return a.publishCheckpoint(ctx)
 }
 
 // recall folds the calls of the last days again.

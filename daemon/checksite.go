@@ -1,6 +1,7 @@
 package main
 
 import (
+	"errors"
 	"fmt"
 	"io"
 	"os"
@@ -28,6 +29,8 @@ func (c *checkSiteCommand) Run(out io.Writer) error {
 		return nil
 	}
 	warnings, missing := s.CheckSecrets(os.Getenv)
+	without, nobody := checkPasswords(s, s.RecordFolder(os.Getenv("STATE_DIRECTORY")))
+	warnings, missing = append(warnings, without...), errors.Join(missing, nobody)
 	for _, warning := range warnings {
 		if _, err := fmt.Fprintf(out, "Warning: %s.\n", warning); err != nil {
 			return err

@@ -63,3 +63,25 @@ func tellDoor(out io.Writer, s *site.Site, c *certificate) {
 		fmt.Fprintf(out, "Their certificate is self-made. Before you let a browser believe it, compare its SHA-256 fingerprint:\n  %s\n", c.fingerprint())
 	}
 }
+
+// checkPasswords tells who of the site file has no password yet. That nobody has one
+// is an error where other machines reach the pages: the daemon would not start. dir
+// is the folder of the record.
+func checkPasswords(s *site.Site, dir string) (warnings []string, err error) {
+	if len(s.People) == 0 {
+		return nil, nil
+	}
+	since, err := people.OpenBook(s.Door.PeopleFile, dir).Passwords()
+	if err != nil {
+		return nil, err
+	}
+	for _, p := range s.People {
+		if _, has := since[p.Name]; !has {
+			warnings = append(warnings, fmt.Sprintf("%s has no password and cannot come in: bainward people set-password %q --site %s", p.Name, p.Name, s.File))
+		}
+	}
+	if len(warnings) == len(s.People) && !site.Loopback(s.Listen) {
+		return warnings, fmt.Errorf("%s: listen = %q lets other machines in, and nobody has a password yet: the daemon will not start before somebody has", s.File, s.Listen)
+	}
+	return warnings, nil
+}

@@ -15,14 +15,10 @@ import (
 	keeping "bainward/rules/batch/shelf"
 )
 
-// LabelChoice is which labels of a batch are wanted, and on what paper.
+// LabelChoice is which labels of a batch are wanted.
 type LabelChoice struct {
-	Size    string // WIDTHxHEIGHT in mm, such as 70x37; empty: the usual one
-	Bottles []int  // their numbers in the batch; none: all that have something left
-	Blank   int    // so many without a bottle's number, in place of those
-	Skip    int    // places on the first page that are used up
-	Single  bool   // one a page, for a printer of labels
-	Letter  bool   // Letter paper in place of A4
+	Bottles []int // their numbers in the batch; none: all that have something good left
+	Blank   int   // so many without a bottle's number, in place of those
 }
 
 // maxLabels is more than anybody prints at once; more is a slip.
@@ -34,8 +30,6 @@ func (c LabelChoice) check() error {
 		return errors.New("labels: name bottles or ask for some without a number, not both")
 	case c.Blank < 0 || c.Blank > maxLabels:
 		return fmt.Errorf("labels: %d without a number: want at most %d", c.Blank, maxLabels)
-	case c.Skip < 0 || c.Skip > maxLabels:
-		return fmt.Errorf("labels: skip %d places: want 0 to %d", c.Skip, maxLabels)
 	}
 	return nil
 }
@@ -131,12 +125,12 @@ func (b bottled) chosen(c LabelChoice) ([]ledger.Bottle, error) {
 	if len(c.Bottles) == 0 {
 		var all []ledger.Bottle
 		for _, o := range b.account.Bottles {
-			if o.LeftMl > 0 {
+			if o.Status == ledger.Full || o.Status == ledger.Begun {
 				all = append(all, o)
 			}
 		}
 		if len(all) == 0 {
-			return nil, fmt.Errorf("labels of batch %s: no bottle of it has anything left; enter what was filled, name bottles, or ask for labels without a number", b.account.Batch)
+			return nil, fmt.Errorf("labels of batch %s: no bottle of it has anything good left; enter what was filled, name bottles, or ask for labels without a number", b.account.Batch)
 		}
 		return all, nil
 	}
@@ -145,6 +139,9 @@ func (b bottled) chosen(c LabelChoice) ([]ledger.Bottle, error) {
 		o, err := b.bottle(n)
 		if err != nil {
 			return nil, err
+		}
+		if o.Status == ledger.RancidLeft {
+			return nil, fmt.Errorf("labels: bottle %s was found rancid: throw it away, it gets no label", o.ID)
 		}
 		all = append(all, o)
 	}

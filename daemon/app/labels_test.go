@@ -116,13 +116,18 @@ func TestLabelsThatCannotBe(t *testing.T) {
 	refused(LabelChoice{Bottles: []int{1, 7}}, "has 2, numbered 1 to 2")
 	refused(LabelChoice{Bottles: []int{1}, Blank: 2}, "not both")
 	refused(LabelChoice{Blank: 2000}, "want at most 1000")
-	refused(LabelChoice{Skip: -1}, "skip -1 places")
 	k.entered(ledger.Bottles{Batch: number, Count: 1, Each: much(t, "50 ml"), AtC: 21, Place: ledger.Cool})
 	refused(LabelChoice{Blank: 1}, "one label cannot be for all")
-	for bottle := 1; bottle <= 3; bottle++ {
+	k.entered(ledger.Smelled{Batch: number, Numbers: []int{2}, Smell: ledger.Rancid})
+	refused(LabelChoice{Bottles: []int{2}}, "was found rancid: throw it away")
+	if all := k.labels(k.site, number, LabelChoice{}); len(all) != 2 || all[1].Bottle != number+"/3" {
+		t.Errorf("of what is good there are labels of %+v, want bottles 1 and 3", all)
+	}
+	k.entered(ledger.Given{Batch: number, Bottle: 2, All: true, Thrown: true})
+	for _, bottle := range []int{1, 3} {
 		k.entered(ledger.Given{Batch: number, Bottle: bottle, All: true, To: "book 1"})
 	}
-	refused(LabelChoice{}, "no bottle of it has anything left")
+	refused(LabelChoice{}, "no bottle of it has anything good left")
 	if all := k.labels(k.site, number, LabelChoice{Bottles: []int{3}}); len(all) != 1 {
 		t.Errorf("named, an empty bottle has %d labels, want 1", len(all))
 	}

@@ -13,14 +13,22 @@ import (
 	"bainward/rules/batch/ledger"
 )
 
-// Papers draws what leaves a printer. A Doer that is one too has it served. Its
+// Sheets draws the sheets of batches. A Doer that is one too has them served. Its
 // errors are shown as they are; of a batch that is not there they are a
 // *ledger.UnknownError.
-type Papers interface {
-	// SheetPDF draws the sheet of a batch.
+type Sheets interface {
 	SheetPDF(ctx context.Context, number string, letter bool) ([]byte, error)
-	// LabelsPDF draws labels for its bottles.
+}
+
+// Labels draws labels for the bottles of a batch, and is served like Sheets.
+type Labels interface {
 	LabelsPDF(ctx context.Context, number string, ask LabelAsk) ([]byte, error)
+}
+
+// Papers draws both: then pages lead to them.
+type Papers interface {
+	Sheets
+	Labels
 }
 
 // LabelAsk is which labels are wanted, and on what paper.
@@ -35,37 +43,37 @@ type LabelAsk struct {
 
 // paperRoutes adds what is there only where something can be drawn.
 func (s *server) paperRoutes(mux *http.ServeMux) {
-	papers, draws := s.doer.(Papers)
-	if !draws {
-		return
+	if sheets, draws := s.doer.(Sheets); draws {
+		mux.HandleFunc("GET /batch/{number}/sheet.pdf", func(w http.ResponseWriter, r *http.Request) {
+			s.sheetPDF(w, r, sheets)
+		})
 	}
-	mux.HandleFunc("GET /batch/{number}/sheet.pdf", func(w http.ResponseWriter, r *http.Request) {
-		s.sheetPDF(w, r, papers)
-	})
-	mux.HandleFunc("GET /batch/{number}/labels.pdf", func(w http.ResponseWriter, r *http.Request) {
-		s.labelsPDF(w, r, papers)
-	})
+	if labels, draws := s.doer.(Labels); draws {
+		mux.HandleFunc("GET /batch/{number}/labels.pdf", func(w http.ResponseWriter, r *http.Request) {
+			s.labelsPDF(w, r, labels)
+		})
+	}
 }
 
-func (s *server) sheetPDF(w http.ResponseWriter, r *http.Request, papers Papers) {
+func (s *server) sheetPDF(w http.ResponseWriter, r *http.Request, sheets Sheets) {
 	letter, err := pageAsk(r.URL.Query(), "page")
 	if err != nil {
 		s.refusePage(w, r, http.StatusBadRequest, "Not drawn", err.Error())
 		return
 	}
 	number := r.PathValue("number")
-	pdf, err := papers.SheetPDF(r.Context(), number, letter)
+	pdf, err := sheets.SheetPDF(r.Context(), number, letter)
 	s.sendPDF(w, r, "batch-"+number+".pdf", pdf, err)
 }
 
-func (s *server) labelsPDF(w http.ResponseWriter, r *http.Request, papers Papers) {
+func (s *server) labelsPDF(w http.ResponseWriter, r *http.Request, labels Labels) {
 	ask, err := labelAsk(r.URL.Query())
 	if err != nil {
 		s.refusePage(w, r, http.StatusBadRequest, "Not drawn", err.Error())
 		return
 	}
 	number := r.PathValue("number")
-	pdf, err := papers.LabelsPDF(r.Context(), number, ask)
+	pdf, err := labels.LabelsPDF(r.Context(), number, ask)
 	s.sendPDF(w, r, "labels-"+number+".pdf", pdf, err)
 }
 

@@ -33,6 +33,18 @@ func (r *Record) Append(ctx context.Context, entries []Entry) ([]Entry, error) {
 	if err := r.settle(ctx); err != nil {
 		return nil, fmt.Errorf("append to record: %w", err)
 	}
+	for i := range entries {
+		e := &entries[i]
+		if err := e.check(r.tail.seq + 1 + int64(i)); err != nil {
+			return nil, fmt.Errorf("append to record: %s entry at offset %v: %w", e.Kind, e.At, err)
+		}
+	}
+	return r.append(ctx, entries, func(context.Context) error { return nil })
+}
+
+// append writes entries that were checked, and whatever else belongs into the
+// same transaction, before them.
+func (r *Record) append(ctx context.Context, entries []Entry, also func(context.Context) error) ([]Entry, error) {
 	numbered := slices.Clone(entries)
 	last := r.tail.at
 	for i := range numbered {
@@ -41,15 +53,12 @@ func (r *Record) Append(ctx context.Context, entries []Entry) ([]Entry, error) {
 		if e.At < last {
 			return nil, fmt.Errorf("append to record: %s entry at offset %v: the record has come to %v already, offsets must not go back", e.Kind, e.At, last)
 		}
-		if err := e.check(); err != nil {
-			return nil, fmt.Errorf("append to record: %s entry at offset %v: %w", e.Kind, e.At, err)
-		}
 		last = e.At
 	}
 	if len(numbered) == 0 {
 		return nil, nil
 	}
-	after, err := r.commit(ctx, numbered)
+	after, err := r.commit(ctx, numbered, also)
 	if err != nil {
 		r.unsure = true
 		return nil, fmt.Errorf("append to record: entries %d to %d were not written%s: %w",
@@ -79,12 +88,15 @@ func (r *Record) settle(ctx context.Context) error {
 }
 
 // commit writes the entries in one transaction and returns the tail after them.
-func (r *Record) commit(ctx context.Context, entries []Entry) (tail, error) {
+func (r *Record) commit(ctx context.Context, entries []Entry, also func(context.Context) error) (tail, error) {
 	t := r.tail.clone()
 	if _, err := r.write.begin.ExecContext(ctx); err != nil {
 		return t, err
 	}
-	err := r.put(ctx, &t, entries)
+	err := also(ctx)
+	if err == nil {
+		err = r.put(ctx, &t, entries)
+	}
 	if err == nil {
 		_, err = r.write.commit.ExecContext(ctx)
 	}

@@ -11,8 +11,8 @@ import (
 	"bainward/sensors"
 )
 
-// check tells whether the entry, already numbered, would be read back as it is.
-func (e *Entry) check() error {
+// check tells whether the entry would be read back as it is under the number seq.
+func (e *Entry) check(seq int64) error {
 	switch {
 	case !e.Kind.Known():
 		return fmt.Errorf("unknown kind %q", e.Kind)
@@ -25,7 +25,7 @@ func (e *Entry) check() error {
 	case e.Kind == KindReading:
 		return e.checkReading()
 	}
-	return e.checkBody()
+	return e.checkBody(seq)
 }
 
 func (e *Entry) checkReading() error {
@@ -43,7 +43,7 @@ func (e *Entry) checkReading() error {
 	return err
 }
 
-func (e *Entry) checkBody() error {
+func (e *Entry) checkBody(seq int64) error {
 	if e.Frame != (sensors.Frame{}) {
 		return errors.New("only a reading has a frame")
 	}
@@ -61,13 +61,15 @@ func (e *Entry) checkBody() error {
 	}
 	switch b := b.(type) {
 	case *Correction:
-		if b.Voids >= e.Seq {
-			return fmt.Errorf("it voids entry %d, which is not before it: its own number is %d", b.Voids, e.Seq)
+		if b.Voids >= seq {
+			return fmt.Errorf("it voids entry %d, which is not before it: its own number is %d", b.Voids, seq)
 		}
 	case *Key:
 		if *b != (Key{}) || e.Bath != "" {
 			return errors.New("the record makes its keys itself: give an empty Key of the site")
 		}
+	case *Thinned:
+		return errors.New("the record thins itself out: ask it with Thin")
 	case *Checkpoint:
 		if b.Note != "" || e.Bath != "" {
 			return errors.New("the record signs its checkpoints itself: give one of the site without a note")

@@ -14,7 +14,10 @@ func (r *Reader) Entries(ctx context.Context, from, to int64) iter.Seq2[Entry, e
 	return func(yield func(Entry, error) bool) {
 		next := max(from, 1)
 		r.pages(ctx, selection{every: true, from: next, to: to}, func(p *page, e *Entry) bool {
-			for ; next < e.Seq && p.isThinned(next); next++ {
+			for until := p.until(e); next <= until && p.isThinned(next); next++ {
+			}
+			if e == nil {
+				return true
 			}
 			if e.Seq != next {
 				yield(*e, fmt.Errorf("the record has a hole: entry %d is followed by entry %d", next-1, e.Seq))
@@ -30,12 +33,13 @@ func (r *Reader) Entries(ctx context.Context, from, to int64) iter.Seq2[Entry, e
 func (r *Reader) ofBath(ctx context.Context, bath string, from, to int64) iter.Seq2[Entry, error] {
 	return func(yield func(Entry, error) bool) {
 		r.pages(ctx, selection{bath: bath, from: from, to: to},
-			func(_ *page, e *Entry) bool { return yield(*e, nil) },
+			func(_ *page, e *Entry) bool { return e == nil || yield(*e, nil) },
 			func(err error) { yield(Entry{}, err) })
 	}
 }
 
-// pages goes through a selection page by page, until each says no.
+// pages goes through a selection page by page, until each says no. It is told of
+// the end of a page by an entry that is nil.
 func (r *Reader) pages(ctx context.Context, s selection, each func(*page, *Entry) bool, fail func(error)) {
 	if s.to <= 0 {
 		s.to = math.MaxInt64
@@ -57,11 +61,14 @@ func (r *Reader) pages(ctx context.Context, s selection, each func(*page, *Entry
 				fail(err)
 				return
 			}
-			if e == nil || e.Seq > s.to {
-				break
+			if e != nil && e.Seq > s.to {
+				return
 			}
 			if !each(p, e) {
 				return
+			}
+			if e == nil {
+				break
 			}
 		}
 		if p.end >= s.to {

@@ -217,6 +217,15 @@ func (c *cursor) open(u *unpacker) error {
 	return nil
 }
 
+// until returns the last number that the page has no entry of before e, or at its
+// end if e is nil.
+func (p *page) until(e *Entry) int64 {
+	if e == nil {
+		return p.end
+	}
+	return e.Seq - 1
+}
+
 // isThinned reports whether an entry may be missing because it was thinned out.
 func (p *page) isThinned(seq int64) bool {
 	for _, s := range p.thinned {

@@ -95,6 +95,8 @@ func (r *Reader) LeafOf(ctx context.Context, seq int64) (leaf int64, sealed bool
 	switch {
 	case err != nil:
 		return 0, false, err
+	case p.isThinned(seq) && (e == nil || e.Seq != seq):
+		return 0, false, fmt.Errorf("find the leaf of entry %d: it was thinned out", seq)
 	case e == nil || e.Seq != seq:
 		return 0, false, fmt.Errorf("find the leaf of entry %d: it is not in the record", seq)
 	}

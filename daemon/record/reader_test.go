@@ -20,7 +20,7 @@ func TestAReaderSeesWholePollsWhileTheDaemonWrites(t *testing.T) {
 	go func() {
 		defer close(written)
 		for i := range 300 {
-			numbered, err := r.Append(t.Context(), pollOf(time.Duration(i)*time.Second))
+			numbered, err := r.Append(t.Context(), pollOf(time.Duration(i)*20*time.Second)) // every fifteenth seals
 			if err != nil {
 				t.Error(err)
 				return

@@ -92,7 +92,7 @@ func TestWhatThePageTellsPeopleToTypeWorks(t *testing.T) {
 			t.Errorf("%s\nsays\n%s\nwant %q in it", blocks[i][1], got, want)
 		}
 	}
-	for k := range strings.SplitSeq("reading event finding alarm command phase batch config restart clock key checkpoint correction stop", " ") {
+	for k := range strings.SplitSeq("reading event finding alarm command phase batch config restart clock key checkpoint thinned correction stop", " ") {
 		if !Kind(k).Known() || !strings.Contains(page, "| `"+k+"` |") {
 			t.Errorf("kind %q is not explained", k)
 		}

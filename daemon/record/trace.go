@@ -107,6 +107,9 @@ func (r *Reader) seqAt(ctx context.Context, at time.Duration, last int64) (int64
 func (r *Reader) firstFrom(ctx context.Context, seq int64) (e Entry, err error) {
 	found := false
 	r.pages(ctx, selection{every: true, from: seq, blocks: 2, rows: 1}, func(_ *page, first *Entry) bool {
+		if first == nil {
+			return true
+		}
 		e, found = *first, true
 		return false
 	}, func(failed error) { err = failed })

@@ -15,7 +15,7 @@ func (c *checker) people(doc document, s *Site) {
 		if !slices.Contains(Roles(), t.Role) {
 			c.addf(path+".role", `role = %q must be "viewer" (sees), "maker" (enters what was done), "auditor" (sees and signs) or "keeper" (everything)`, t.Role)
 		}
-		s.People = append(s.People, Person{Name: t.Name, Role: t.Role})
+		s.People = append(s.People, Person(t))
 	}
 	s.Door = c.door(doc.Door, len(doc.Person) > 0)
 	_, _, err := net.SplitHostPort(s.Listen)

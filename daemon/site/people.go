@@ -103,5 +103,8 @@ func (s *Site) peopleWarnings() []string {
 	if len(s.People) > 0 && s.Broker != nil && s.Broker.Orders == OpenOrders {
 		all = append(all, `orders = "open" lets whoever may write to the broker act on the baths without signing in; "signed" asks for a key and a name`)
 	}
+	if s.TLS(s.Listen) && strings.HasPrefix(s.Phone.Address, "http://") {
+		all = append(all, fmt.Sprintf("the pages are served under TLS, so the links in messages lead nowhere: write https:// in place of http:// in %s", s.Phone.Address))
+	}
 	return all
 }

@@ -96,6 +96,20 @@ func TestBadDoorsAreRefused(t *testing.T) {
 	}
 }
 
+// Links that would lead nowhere are told.
+func TestLinksInTheClearToPrivatePagesAreWarnedOf(t *testing.T) {
+	const address = "[phone]\naddress = \"http://alder-pi.local:8470\"\n"
+	for door, want := range map[string]bool{"[door]\ntls = \"self-made\"\n": true, "": false} {
+		s, err := Parse("x.toml", []byte(withPeople+door+address+designExample))
+		if err != nil {
+			t.Fatal(err)
+		}
+		if all := strings.Join(s.Warnings(), "\n"); strings.Contains(all, "lead nowhere") != want {
+			t.Errorf("with %q the warnings are %q", door, all)
+		}
+	}
+}
+
 // A site that nobody keeps, and open orders beside people, are told.
 func TestOddDoorsAreWarnedOf(t *testing.T) {
 	s, err := Parse("x.toml", []byte("[[person]]\nname = \"Sorrel\"\nrole = \"maker\"\n[broker]\nurl = \"mqtt://127.0.0.1\"\nname = \"alder\"\npassword_file = \"/p\"\norders = \"open\"\n"+designExample))

@@ -37,6 +37,7 @@ type BatchPage struct {
 	Papers         bool   // sheet and labels can be printed here
 	Letter         bool   // on Letter paper
 	Forms          BatchForms
+	Sign           *SignBox // nil: nothing is said of signatures
 }
 
 // Fact is a name and what is to be said of it.

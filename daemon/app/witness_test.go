@@ -50,14 +50,14 @@ func end(k *kitchen) {
 // newestOf returns the last entry of a kind.
 func newestOf[B record.Body](t *testing.T, k *kitchen, into B) (e record.Entry, ok bool) {
 	t.Helper()
-	for _, e = range k.entries() {
-		if e.Kind != into.Kind() {
+	for _, of := range k.entries() {
+		if of.Kind != into.Kind() {
 			continue
 		}
-		if err := e.Decode(into); err != nil {
+		if err := of.Decode(into); err != nil {
 			t.Fatal(err)
 		}
-		ok = true
+		e, ok = of, true
 	}
 	return e, ok
 }

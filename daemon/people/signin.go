@@ -40,9 +40,35 @@ type Try struct {
 // SignIn opens a session and returns its token, which only the browser keeps. The
 // error is ErrWrong, ErrBusy or a *WaitError.
 func (d *Door) SignIn(ctx context.Context, t Try) (token string, who Person, err error) {
-	done, err := d.await(ctx)
+	who, edition, err := d.check(ctx, t)
 	if err != nil {
 		return "", Person{}, err
+	}
+	if token = d.admit(who, edition, t); token == "" {
+		return "", Person{}, ErrWrong // the password was changed meanwhile
+	}
+	d.said(Access{What: SignedIn, Who: who.Name, From: t.From})
+	return token, who, nil
+}
+
+// Prove asks somebody who is in for the password again, as before a signature (21
+// CFR 11.200(a)). No session begins or ends with it. Its errors are those of SignIn.
+func (d *Door) Prove(ctx context.Context, t Try) (Person, error) {
+	who, _, err := d.check(ctx, t)
+	if err != nil {
+		return Person{}, err
+	}
+	d.mu.Lock()
+	defer d.mu.Unlock()
+	d.patience.forget(nameKey(t.Name))
+	return who, nil
+}
+
+// check returns who is at the door, and which edition of the password was shown.
+func (d *Door) check(ctx context.Context, t Try) (who Person, edition string, err error) {
+	done, err := d.await(ctx)
+	if err != nil {
+		return Person{}, "", err
 	}
 	defer done()
 	d.mu.Lock()
@@ -50,23 +76,19 @@ func (d *Door) SignIn(ctx context.Context, t Try) (token string, who Person, err
 	d.look(now)
 	if until, locked := d.mustWait(t, now); !until.IsZero() {
 		d.mu.Unlock()
-		return "", Person{}, &WaitError{Until: until, In: until.Sub(now), Locked: locked}
+		return Person{}, "", &WaitError{Until: until, In: until.Sub(now), Locked: locked}
 	}
 	who, known := d.person(t.Name)
-	hash, edition := d.noHash, ""
+	hash := d.noHash
 	if at := d.page.find(t.Name); known && at >= 0 {
 		hash, edition = d.page.People[at].Hash, d.page.People[at].Edition
 	}
 	d.mu.Unlock()
 
 	if !fits(hash, t.Password) || edition == "" { // the slow part, for a stranger too
-		return "", Person{}, d.refuse(t, who.Name)
+		return Person{}, "", d.refuse(t, who.Name)
 	}
-	if token = d.admit(who, edition, t); token == "" {
-		return "", Person{}, ErrWrong // the password was changed meanwhile
-	}
-	d.said(Access{What: SignedIn, Who: who.Name, From: t.From})
-	return token, who, nil
+	return who, edition, nil
 }
 
 // mustWait returns until when the name or the address must wait.

@@ -112,6 +112,7 @@ func (g *goodsServer) batchPage(w http.ResponseWriter, r *http.Request) {
 	p.GoodsFrame, p.PastTrouble = g.frame(""), trouble
 	p.Forms = dashboards.BatchFormsOf(site.Units, forms)
 	_, p.Papers = g.doer.(Papers)
+	p.Sign = g.signBox(r, number, forms.Address, !p.Closed.IsZero())
 	p.Letter = site.Units == rules.US
 	if p.Papers {
 		mayAsk(w) // for labels

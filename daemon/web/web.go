@@ -101,6 +101,7 @@ func (s *server) routes(static fs.FS, metrics http.Handler) *http.ServeMux {
 	if s.cutouts != nil {
 		mux.HandleFunc("POST /api/bath/{bath}/heat", s.doHeat)
 	}
+	s.signRoutes(mux)
 	if s.plans() {
 		s.planRoutes(mux)
 	}

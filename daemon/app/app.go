@@ -105,7 +105,11 @@ func (a *App) open(ctx context.Context) error {
 		}
 		return nil
 	})
-	a.record, err = record.Open(ctx, record.Options{Dir: a.opt.RecordDir, Site: a.opt.Site.Name, Logger: a.opt.Logger})
+	a.record, err = record.Open(ctx, record.Options{
+		Dir: a.opt.RecordDir, Site: a.opt.Site.Name, Logger: a.opt.Logger,
+		// An old record is converted, however long it takes (sd_notify(3)).
+		Working: func() { a.opt.Notify("EXTEND_TIMEOUT_USEC=120000000") },
+	})
 	if err != nil {
 		return err
 	}

@@ -22,6 +22,7 @@ func (r *Record) convert(ctx context.Context) (err error) {
 		return err
 	}
 	for {
+		r.working()
 		page, err := r.oldPage(ctx, t.seq)
 		if err != nil {
 			return fmt.Errorf("convert from format 1: %w", err)

@@ -95,7 +95,15 @@ func TestARecordOfFormat1IsConverted(t *testing.T) {
 	dir := t.TempDir()
 	entries := someHours()
 	writeFormat1(t, dir, entries)
-	r := openIn(t, dir)
+	told := 0
+	r, err := Open(t.Context(), Options{Dir: dir, Working: func() { told++ }})
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer func() { r.Close() }()
+	if told < len(entries)/oldPageSize {
+		t.Errorf("whoever waits was told %d times that it goes on", told)
+	}
 	if got := all(t, r.Reader); !reflect.DeepEqual(got, entries) {
 		t.Fatal("the entries are not what they were")
 	}

@@ -16,6 +16,9 @@ type Options struct {
 	Dir    string       // made if it is missing
 	Site   string       // the site's name, for that of the signing key
 	Logger *slog.Logger // nil: silent
+	// Working is called now and then while an old record is converted, which may
+	// take long, for whoever waits; may be nil.
+	Working func()
 }
 
 // Record is the record open for writing. All its methods may be called from
@@ -24,6 +27,7 @@ type Record struct {
 	*Reader // over connections of its own: reading never waits for Append
 
 	dir, site string
+	working   func()
 	log       *slog.Logger
 	lock      *os.File
 
@@ -64,9 +68,12 @@ func Open(ctx context.Context, o Options) (*Record, error) {
 	if err != nil {
 		return nil, err
 	}
-	r := &Record{dir: dir, site: o.Site, log: o.Logger, lock: lock}
+	r := &Record{dir: dir, site: o.Site, working: o.Working, log: o.Logger, lock: lock}
 	if r.log == nil {
 		r.log = slog.New(slog.DiscardHandler)
+	}
+	if r.working == nil {
+		r.working = func() {}
 	}
 	if err := r.open(ctx, path); err != nil {
 		return nil, errors.Join(err, r.Close())

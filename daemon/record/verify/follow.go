@@ -88,12 +88,16 @@ type head struct {
 
 func (f *follower) take(e record.Entry) error {
 	defer func() { f.seq = e.Seq }()
-	switch e.Kind {
-	case record.KindPhase, record.KindFinding, record.KindAlarm:
+	if follows(e.Kind) {
 		if f.passOver == afterEvent {
 			return nil
 		}
 		return f.follows(e)
+	}
+	if e.Kind == record.KindConfig && len(f.due) == 1 && f.due[0].Kind == record.KindConfig {
+		if err := f.follows(e); err != nil {
+			return err
+		}
 	}
 	if err := f.settled(e.Seq); err != nil {
 		return err
@@ -190,7 +194,10 @@ func (f *follower) input(h head, in rules.Input) error {
 		}
 		return nil
 	}
-	return f.expect(h, &told)
+	if err := f.expect(h, &told); err != nil {
+		return err
+	}
+	return f.learned(h, &told)
 }
 
 func (f *follower) command(e record.Entry) error {
@@ -244,6 +251,20 @@ func (f *follower) expect(h head, told *fold.Told) error {
 		f.noticed = told.Noticed
 	}
 	return nil
+}
+
+// learned owes the config that holds what a maceration taught about its bath, if
+// the heat just ended.
+func (f *follower) learned(h head, told *fold.Told) error {
+	if !told.Before.Lit() || told.After.Lit() {
+		return nil
+	}
+	next := *f.cfg
+	next.Prior = f.state.Rules.Learned(f.cfg)
+	if next == *f.cfg {
+		return nil
+	}
+	return f.owe(h, record.Config{Config: next})
 }
 
 func (f *follower) owe(h head, body record.Body) error {

@@ -40,6 +40,7 @@ type stream struct {
 const (
 	bathBlocksSQL = `SELECT first, size, data FROM block WHERE bath = ?1 AND first < ?3
 		AND first >= coalesce((SELECT max(first) FROM block WHERE bath = ?1 AND first <= ?2), 0) AND last >= ?2 ORDER BY first`
+	bathOpenSQL    = openSQL + "WHERE r.bath = ?1 AND r.seq >= ?2 AND r.seq < ?3 ORDER BY r.seq"
 	bathEntriesSQL = `SELECT seq, at_ms, wall_ms, bath IS NULL, kind, body FROM entry WHERE seq >= ?2 AND seq < ?3
 		AND (bath = ?1 AND kind IN ('event', 'finding', 'alarm', 'command', 'phase', 'batch', 'config', 'correction')
 		OR bath IS NULL AND kind = 'restart') ORDER BY seq`
@@ -48,14 +49,15 @@ const (
 // openStream begins at number from.
 func openStream(ctx context.Context, conn *sql.Conn, bath string, id, from, until int64) *stream {
 	s := &stream{bath: bath, until: until, faults: faultWords(), ends: math.MaxInt64}
-	if s.blocks, s.err = conn.QueryContext(ctx, bathBlocksSQL, id, from, until); s.err != nil {
-		return s
-	}
-	if s.open, s.err = conn.QueryContext(ctx, openSQL+"WHERE r.bath = ? AND r.seq >= ? AND r.seq < ? ORDER BY r.seq", id, from, until); s.err != nil {
-		return s
-	}
-	if s.entries, s.err = conn.QueryContext(ctx, bathEntriesSQL, id, from, until); s.err != nil {
-		return s
+	for _, q := range []struct {
+		rows **sql.Rows
+		text string
+	}{{&s.blocks, bathBlocksSQL}, {&s.open, bathOpenSQL}, {&s.entries, bathEntriesSQL}} {
+		var err error
+		if *q.rows, err = conn.QueryContext(ctx, q.text, id, from, until); err != nil {
+			s.stop(0, err)
+			return s
+		}
 	}
 	s.nextReading()
 	for s.readSeq < from {
@@ -107,30 +109,30 @@ func (s *stream) nextReading() {
 
 // nextBlock reads the next block; false if there are no more.
 func (s *stream) nextBlock() bool {
-	for s.blocks.Next() {
-		var first, size int64
-		var data sql.RawBytes
-		if err := s.blocks.Scan(&first, &size, &data); err != nil {
-			s.stop(s.readSeq, err)
-			return false
-		}
-		if data == nil {
-			s.stop(first, nil) // thinned out
-			return false
-		}
-		line, err := s.inflater.line(data, size)
-		if err == nil {
-			err = s.block.read(line, s.faults)
-		}
-		if err != nil {
-			s.stop(first, &unread{fmt.Errorf("a block of readings cannot be read: %w", err)})
-			return false
-		}
-		s.i = 0
-		return true
-	}
 	s.block.seq = s.block.seq[:0]
-	return false
+	if !s.blocks.Next() {
+		return false
+	}
+	var first, size int64
+	var data sql.RawBytes
+	if err := s.blocks.Scan(&first, &size, &data); err != nil {
+		s.stop(s.readSeq, err)
+		return false
+	}
+	if data == nil {
+		s.stop(first, nil) // thinned out
+		return false
+	}
+	line, err := s.inflater.line(data, size)
+	if err == nil {
+		err = s.block.read(line, s.faults)
+	}
+	if err != nil {
+		s.stop(first, &unread{fmt.Errorf("a block of readings cannot be read: %w", err)})
+		return false
+	}
+	s.i = 0
+	return true
 }
 
 // stop lets the stream end before number seq.
@@ -141,17 +143,17 @@ func (s *stream) nextOpen() {
 	if s.ends < math.MaxInt64 {
 		return
 	}
-	for s.open.Next() {
-		r, err := scanOpen(s.open, s.faults)
-		if err != nil {
-			s.stop(r.seq, &unread{fmt.Errorf("an open reading cannot be read: %w", err)})
-			return
-		}
-		s.readSeq, s.readWall = r.seq, r.wallMS
-		s.reading = rules.OfFrame(r.frame)
-		s.reading.At, s.reading.Frame.At = millis(r.atMS), millis(r.atMS)
+	if !s.open.Next() {
 		return
 	}
+	r, err := scanOpen(s.open, s.faults)
+	if err != nil {
+		s.stop(r.seq, &unread{fmt.Errorf("an open reading cannot be read: %w", err)})
+		return
+	}
+	s.readSeq, s.readWall = r.seq, r.wallMS
+	s.reading = rules.OfFrame(r.frame)
+	s.reading.At, s.reading.Frame.At = millis(r.atMS), millis(r.atMS)
 }
 
 func (s *stream) nextEntry() {

@@ -131,6 +131,13 @@ func (y *yard) step(p *pot, in rules.Input, own func()) {
 	own()
 	p.state = next
 	y.follow(p, &told)
+	if told.Before.Lit() && !told.After.Lit() {
+		learned := *p.cfg
+		if learned.Prior = p.state.Rules.Learned(p.cfg); learned != *p.cfg {
+			y.add(p.name, record.Config{Config: learned})
+			p.cfg = &learned
+		}
+	}
 	if told.Noticed != rules.NoEvent {
 		e := rules.Event{Kind: told.Noticed}
 		y.step(p, rules.OfEvent(in.At, e), func() { y.add(p.name, record.EventOf(e, "seen, not logged", p.batch)) })

@@ -133,9 +133,6 @@ func tamperings() []tampering {
 				return all
 			}
 		}), nothingHeld},
-		{"what a maceration taught changed, all with the true key", "fold", DoesNotFollow, mine(func(t *testing.T) func([]record.Entry) []record.Entry {
-			return edit(t, record.KindConfig, 2, `"prior":{`, `"prior":{"x":1,`)
-		}), nothingHeld},
 		{"a finding of another version's rules", "fold", DoesNotFollowVersion, mine(func(t *testing.T) func([]record.Entry) []record.Entry {
 			return edit(t, record.KindFinding, 8, `"level":"`, `"level":"raised","x":"`)
 		}), func(_ *testing.T, _ kept, o *Options) { o.Version = "v9" }},

@@ -6,6 +6,8 @@ import (
 	"strings"
 	"testing"
 	"time"
+
+	"bainward/daemon/record"
 )
 
 // thin thins out blocks of north that lie before its first batch, and says so.
@@ -21,6 +23,7 @@ func (s *scribe) thin(y *yard, blocks int) {
 		Kept   json.RawMessage `json:"kept"`
 	}
 	says.Every = time.Minute
+	y.checkpoint()
 	var in inflater
 	for rows.Next() {
 		var leaf, first, count, size int64
@@ -30,7 +33,8 @@ func (s *scribe) thin(y *yard, blocks int) {
 		}
 		if says.Count == 0 {
 			says.First = first
-			says.Kept = append(json.RawMessage{}, must(in.line(data, size))...)
+			line := string(must(in.line(data, size)))
+			says.Kept = json.RawMessage(fmt.Sprintf(`{"leaf":%d%s`, s.leaves, line[strings.Index(line, ","):]))
 		}
 		says.Count += count
 		says.Leaves = append(says.Leaves, leaf)
@@ -44,8 +48,8 @@ func (s *scribe) thin(y *yard, blocks int) {
 }
 
 // idleThenABatch is an idle hour and then a batch, under a checkpoint.
-func idleThenABatch(s *scribe) *yard {
-	y := newYard(s.t, s, "north", "south")
+func idleThenABatch(t testing.TB, b book) *yard {
+	y := newYard(t, b, "north", "south")
 	y.raw("", "key", `{"vkey":""}`)
 	y.start("test")
 	y.poll(10*time.Second, time.Hour)
@@ -56,14 +60,43 @@ func idleThenABatch(s *scribe) *yard {
 	return y
 }
 
+// The daemon thins out the idle hour, and its record is sound afterwards.
+func TestWhatTheDaemonThinsOutIsSound(t *testing.T) {
+	l := newLedger(t)
+	y := idleThenABatch(t, l)
+	for {
+		_, ok, err := l.Thin(t.Context(), y.at, y.wall(), record.Thinning{Before: y.wall(), Every: time.Minute})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if !ok {
+			break
+		}
+	}
+	r := verified(t, l.close().path, Options{Version: "test"})
+	if !r.Clean || r.Totals.Thinned < 300 || r.Totals.Readings+r.Totals.Thinned != 2*540 || !told(r, AboutThinned) || r.Totals.Followed < 20 {
+		t.Errorf("%+v\n%+v\n%+v", r.Findings, r.Totals, r.Notes)
+	}
+}
+
 // Readings that were thinned out leave a record sound: the tree holds, the numbers
 // add up, the batch after them is folded, and what cannot be seen is told.
 func TestAThinnedRecordIsSound(t *testing.T) {
 	s := newScribe(t, t.TempDir())
-	s.thin(idleThenABatch(s), 40)
+	s.thin(idleThenABatch(t, s), 40)
 	r := verified(t, s.close(), Options{Version: "test"})
 	if !r.Clean || r.Totals.Thinned != 240 || r.Totals.Readings != 2*540-240 || !told(r, AboutThinned) || r.Totals.Followed < 20 {
 		t.Errorf("%+v\n%+v\n%+v", r.Findings, r.Totals, r.Notes)
+	}
+}
+
+// Readings of a batch, or such as nobody signed, are never thinned out.
+func TestABatchIsNotThinnedOut(t *testing.T) {
+	s := newScribe(t, t.TempDir())
+	s.thin(idleThenABatch(t, s), 70) // sixty are of the idle hour
+	r := verified(t, s.close(), Options{Version: "test"})
+	if len(r.Findings) != 1 || r.Findings[0].Kind != MissingNumber || r.Findings[0].Expected != "readings of a batch, which are never thinned out" {
+		t.Errorf("found %+v", r.Findings)
 	}
 }
 
@@ -82,7 +115,7 @@ func TestThinningThatIsNotSaidIsFound(t *testing.T) {
 	} {
 		t.Run(what, func(t *testing.T) {
 			s := newScribe(t, t.TempDir())
-			s.thin(idleThenABatch(s), 40)
+			s.thin(idleThenABatch(t, s), 40)
 			k := kept{path: s.close()}.copied(t, c.statement)
 			var named []string
 			for _, f := range verified(t, k.path, Options{Version: "test"}).Findings {

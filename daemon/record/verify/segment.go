@@ -4,7 +4,9 @@ import (
 	"context"
 	"encoding/json"
 	"fmt"
+	"maps"
 	"math"
+	"slices"
 
 	"bainward/daemon/record"
 )
@@ -37,8 +39,8 @@ func (v *verifier) segments(ctx context.Context) ([]segment, error) {
 	}
 	defer rows.Close()
 	c := cutter{open: map[int64]bool{}, last: map[int64]int{}}
-	for id, name := range v.baths {
-		c.begin(id, segment{bath: name, id: id, from: 1})
+	for _, id := range slices.Sorted(maps.Keys(v.baths)) {
+		c.begin(id, segment{bath: v.baths[id], id: id, from: 1})
 	}
 	for rows.Next() {
 		var seq int64
@@ -80,9 +82,9 @@ func (c *cutter) restart(baths map[int64]string, seq int64, body []byte) {
 	if json.Unmarshal(body, &b) == nil {
 		c.version = b.Version
 	}
-	for id, name := range baths {
+	for _, id := range slices.Sorted(maps.Keys(baths)) {
 		if !c.open[id] {
-			c.begin(id, segment{bath: name, id: id, from: seq})
+			c.begin(id, segment{bath: baths[id], id: id, from: seq})
 		}
 	}
 }

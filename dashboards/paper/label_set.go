@@ -25,7 +25,7 @@ type setPiece struct {
 }
 
 const (
-	gapShare = 0.25 // between two parts at least, of the height of a line
+	gapShare = 0.25 // between two parts at least, of the size of the type
 	mostGap  = 1.6  // mm; more room than that stays below
 	besideMM = 2.0  // between a corner and what is beside it
 	// cornerShare is the part of the width that a corner may take; a wider one
@@ -40,14 +40,14 @@ func (s labelSet) fits() bool { return s.wide == "" && s.height <= s.room.Height
 func (p *pen) setPieces(pieces []piece, room Size, points float64) labelSet {
 	set := labelSet{points: points, room: room}
 	taken := 0.0 // by a corner
-	for _, one := range pieces {
-		s := setPiece{what: one.what, style: one.style(points), width: room.Width - taken}
+	for _, one := range p.cornerFirst(pieces, room, points) {
+		s := setPiece{what: one.what, style: one.style(points), width: room.Width - taken, corner: one.corner}
 		taken = 0
-		if wide := p.whole(one.text, s.style).width; one.corner && wide <= room.Width*cornerShare {
-			s.corner, s.width, taken = true, room.Width, wide+besideMM
+		if one.corner {
+			taken = p.whole(one.text, s.style).width + besideMM
 		}
 		s.lines = p.lines(one.text, s.width, s.style)
-		s.height = float64(len(s.lines)) * s.style.height()
+		s.height = float64(len(s.lines)) * s.leading()
 		if set.wide == "" && slices.ContainsFunc(s.lines, func(l textLine) bool { return l.cut }) {
 			set.wide = p.wideWord(one.text, s.width, s.style)
 		}
@@ -55,6 +55,22 @@ func (p *pen) setPieces(pieces []piece, room Size, points float64) labelSet {
 	}
 	_, set.height = set.tops(set.leastGap())
 	return set
+}
+
+// cornerFirst moves a part that may stand in the corner before what it stands
+// beside; one that is too wide for that stays below it.
+func (p *pen) cornerFirst(pieces []piece, room Size, points float64) []piece {
+	pieces = slices.Clone(pieces)
+	for i := range pieces {
+		if !pieces[i].corner {
+			continue
+		}
+		pieces[i].corner = i > 0 && p.whole(pieces[i].text, pieces[i].style(points)).width <= room.Width*cornerShare
+		if pieces[i].corner {
+			pieces[i-1], pieces[i] = pieces[i], pieces[i-1]
+		}
+	}
+	return pieces
 }
 
 // wideWord returns the first word that is wider than width.
@@ -67,17 +83,28 @@ func (p *pen) wideWord(text string, width float64, s style) string {
 	return text
 }
 
-func (s labelSet) leastGap() float64 { return gapShare * style{points: s.points}.height() }
+func (s labelSet) leastGap() float64 { return float64(gapShare*s.points) * mmPerPoint }
+
+// leading is the distance from line to line, mm: closer than on a sheet, but so
+// that no letters touch.
+func (s setPiece) leading() float64 { return s.style.points * mmPerPoint * 1.13 }
 
 // tops returns how far below the top each part begins, and the height of all, mm.
+// A corner and what is beside it stand on one baseline.
 func (s labelSet) tops(gap float64) (tops []float64, height float64) {
 	y, bottom := 0.0, 0.0
+	tops = make([]float64, len(s.pieces))
 	for i, one := range s.pieces {
-		if i > 0 && !s.pieces[i-1].corner {
+		tops[i] = y
+		if i > 0 && s.pieces[i-1].corner {
+			lower := s.pieces[i-1].style.baseline() - one.style.baseline()
+			tops[i-1], tops[i] = y+max(0, -lower), y+max(0, lower)
+			bottom = tops[i-1] + s.pieces[i-1].height
+		}
+		bottom = max(bottom, tops[i]+one.height)
+		if !one.corner {
 			y = bottom + gap
 		}
-		tops = append(tops, y)
-		bottom = max(bottom, y+one.height)
 	}
 	return tops, bottom
 }
@@ -96,7 +123,7 @@ func (s labelSet) draw(p *pen, x, y float64) {
 			if one.corner || l.rightToLeft {
 				left = x + one.width - l.width
 			}
-			p.line(l, left, y+tops[i]+float64(float64(n)*one.style.height()), one.style)
+			p.line(l, left, y+tops[i]+float64(float64(n)*one.leading()), one.style)
 		}
 	}
 }

@@ -112,7 +112,8 @@ func TestEveryPartStandsOnTheLabel(t *testing.T) {
 		t.Run(g.Name, func(t *testing.T) {
 			l := ribwort(rules.US, "Plantago lanceolata, leaf")
 			if g.Label.Height < 30 {
-				l.Strength, l.Short = "", l.Short[:2] // one inch is too low for all of it
+				l = ribwort(rules.Metric, "Plantago lanceolata, leaf") // one inch is too low for all of it
+				l.Strength, l.Content = "", label.Content{Text: "50 ml", Needed: true, FigureMM: 2}
 			}
 			pdf := drawn(t, sheetOf(t, g.Name, l))
 			text := readBack(t, pdf)

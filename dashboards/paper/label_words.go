@@ -12,7 +12,7 @@ type piece struct {
 	weight weight
 	share  float64 // of the size of the body's type
 	least  float64 // points; not smaller even where the body is
-	corner bool    // beside what comes next, at the right, if it is narrow
+	corner bool    // it stands at the right of the one before, if it is narrow
 }
 
 func (p piece) style(points float64) style {
@@ -29,8 +29,8 @@ func (l Label) pieces(h heights) []piece {
 		content.least = l.Content.FigureMM / h.figure / mmPerPoint
 	}
 	all := []piece{
-		content,
 		{what: "name", text: l.Title, weight: bold, share: titleShare},
+		content,
 		{what: "what it is", text: joined(l.Function, l.Strength), share: 1},
 		{what: "cautions", text: strings.Join(l.Short, " "), weight: bold, share: 1},
 		{what: "ingredients", text: led("Ingredients: ", strings.Join(l.Ingredients, ", ")), share: 1},
@@ -71,7 +71,7 @@ func (l Label) batch() string {
 		parts = append(parts, "bottle "+strings.TrimPrefix(l.Bottle, l.Number+"/"))
 	}
 	if !l.Made.IsZero() {
-		parts = append(parts, "made "+l.Made.Format("2 January 2006")) // the month in letters: 03/04 is two dates
+		parts = append(parts, "made "+l.Made.Format("2\u00a0January\u00a02006")) // the month in letters: 03/04 is two dates
 	}
 	return strings.Join(parts, ", ")
 }

@@ -57,6 +57,8 @@ type App struct {
 	private  *tls.Config  // nil: the pages are served in the clear
 	phones   *phones      // nil: nobody is called
 	siblings siblings
+	// thinAt is the offset from which old readings are looked for again.
+	thinAt time.Duration
 	// witnesses are the records that are watched over, vouching what is said of
 	// this one.
 	witnesses witnesses

@@ -67,6 +67,7 @@ func (a *App) takePoll(ctx context.Context, p poll) {
 		return
 	}
 	a.tellCuts()
+	a.thin(ctx)
 	if a.metrics != nil {
 		a.metrics.PollDone(p.took)
 	}

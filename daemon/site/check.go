@@ -26,6 +26,7 @@ func (c *checker) site(doc document) *Site {
 	s.Barometer = c.barometer(doc.Barometer)
 	s.Broker = c.broker(doc.Broker, doc.Person)
 	c.people(doc, s)
+	s.Thin = c.thin(doc.Thin)
 	s.Baths = c.baths(doc.Bath, s.Wires)
 	s.Calibrations = c.calibrations(doc.Probe)
 	s.Recipes = c.recipes(doc.Recipe, s.ElevationM)

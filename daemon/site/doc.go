@@ -22,6 +22,11 @@
 //	                       machines reach wants a [[person]]
 //	record                 folder of the record; default: see Site.RecordFolder
 //
+//	[thin]                 absent: every reading is kept for good
+//	after_days             31 to 3653: readings between batches that are older are thinned
+//	                       out; those of batches never are
+//	every_s                2 to 3600: one reading in so many seconds is kept
+//
 //	[[wire]]               none given: one kernel wire
 //	kind                   "kernel" or "bridge", required
 //	name                   needed only when a bath names its wire

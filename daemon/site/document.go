@@ -22,6 +22,7 @@ type document struct {
 	Cutout    []cutoutTable  `toml:"cutout"`
 	Person    []personTable  `toml:"person"`
 	Door      doorTable      `toml:"door"`
+	Thin      thinTable      `toml:"thin"`
 	Bath      []bathTable    `toml:"bath"`
 	Probe     []probeTable   `toml:"probe"`
 	Recipe    []recipeTable  `toml:"recipe"`

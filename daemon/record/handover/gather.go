@@ -207,6 +207,9 @@ func leavesOf(ctx context.Context, r *record.Reader, of record.BatchEntries, bes
 
 // concerns reports whether a leaf is of the bath, or of the site.
 func concerns(l record.Leaf, bath string) (bool, error) {
+	if l.Line == nil {
+		return false, nil // thinned out: no reading of a batch ever is
+	}
 	var head struct {
 		Bath     json.RawMessage `json:"bath"` // of a block: what the bath probe read
 		Readings *string         `json:"readings"`

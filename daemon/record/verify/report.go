@@ -26,7 +26,7 @@ type Note struct {
 const (
 	AboutOpenReadings = "open readings"
 	AboutTail         = "after the last checkpoint"
-	AboutNoKey        = "no key given"
+	AboutKey          = "key"
 	AboutNothingHeld  = "nothing held elsewhere"
 	AboutHeld         = "held elsewhere"
 	AboutCosignature  = "cosignature"

@@ -181,9 +181,9 @@ func (s *signing) checkSigner(e *entryRow, n note, c checkpoint) {
 func (s *signing) settleKey(size int64) []Note {
 	if s.given.text == "" {
 		if len(s.chain) == 0 {
-			return []Note{{AboutNoKey, "nothing in this record is signed: it has no key."}}
+			return []Note{{AboutKey, "nothing in this record is signed: it has no key."}}
 		}
-		return []Note{{AboutNoKey, "the record names its own key: compare it with what you were told, or give that with --key: " + s.chain[len(s.chain)-1].text}}
+		return []Note{{AboutKey, "the record names its own key: compare it with what you were told, or give that with --key: " + s.chain[len(s.chain)-1].text}}
 	}
 	upTo, in := int64(0), false
 	for _, l := range s.chain {
@@ -193,7 +193,7 @@ func (s *signing) settleKey(size int64) []Note {
 		}
 	}
 	if upTo > 0 {
-		return []Note{{AboutNoKey, fmt.Sprintf("the key that you gave vouches for %d of %d leaves.", upTo, size)}}
+		return []Note{{AboutKey, fmt.Sprintf("the key that you gave vouches for %d of %d leaves.", upTo, size)}}
 	}
 	found := "nothing signed"
 	if k, ok := s.inForce(); ok {

@@ -21,7 +21,7 @@ type batchCommand struct {
 	List  batchListCommand  `cmd:"" help:"List the batches of the record, the oldest first."`
 	Show  batchShowCommand  `cmd:"" help:"Print all there is to say of a batch: what it was made of, how it went, what became of it."`
 	Sheet batchSheetCommand `cmd:"" help:"Draw the sheet of a batch as a PDF, from the record alone."`
-	Label batchLabelCommand `cmd:"" help:"Say what stands on the labels of a batch, bottle by bottle, and what they lack."`
+	Label batchLabelCommand `cmd:"" help:"Say what stands on the labels of a batch, bottle by bottle, and what they lack; or draw them."`
 }
 
 // kept says where the record is that a command reads. The daemon may be writing to

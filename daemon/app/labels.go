@@ -36,7 +36,8 @@ func (c LabelChoice) check() error {
 
 // BottleLabel is the label of one bottle.
 type BottleLabel struct {
-	Bottle string // its name, such as 2026-03-01-north-1/3; empty: none is written
+	Bottle string    // its name, such as 2026-03-01-north-1/3; empty: none is written
+	Made   time.Time // the day on which the batch was begun
 	label.Label
 }
 
@@ -53,21 +54,26 @@ func ReadLabels(ctx context.Context, r *record.Reader, s *site.Site, number stri
 	if err != nil {
 		return nil, dated, err
 	}
+	labels, err = b.labels(c)
+	return labels, b.dated(), err
+}
+
+func (b bottled) labels(c LabelChoice) (labels []BottleLabel, err error) {
 	if c.Blank > 0 {
 		one, err := b.blank()
 		if err != nil {
-			return nil, dated, err
+			return nil, err
 		}
-		return slices.Repeat([]BottleLabel{{Label: one}}, c.Blank), b.dated(), nil
+		return slices.Repeat([]BottleLabel{{Made: b.account.Opened, Label: one}}, c.Blank), nil
 	}
 	chosen, err := b.chosen(c)
 	if err != nil {
-		return nil, dated, err
+		return nil, err
 	}
 	for _, o := range chosen {
-		labels = append(labels, BottleLabel{Bottle: o.ID, Label: b.label(o)})
+		labels = append(labels, BottleLabel{Bottle: o.ID, Made: b.account.Opened, Label: b.label(o)})
 	}
-	return labels, b.dated(), nil
+	return labels, nil
 }
 
 // bottled is what the labels of one batch are made from.

@@ -99,7 +99,7 @@ func (p *pen) noRoom(l Label, g LabelGrid, set labelSet, h heights) error {
 			continue // other paper
 		}
 		if p.fitPieces(l.pieces(h), larger, h).fits() {
-			e.Larger = larger.Name + " on " + larger.paperName()
+			e.Larger = larger.String()
 			break
 		}
 	}

@@ -48,7 +48,7 @@ func LabelLayout(name string) (LabelGrid, error) {
 		if g.Name == plain {
 			return g, nil
 		}
-		known = append(known, g.Name+" on "+g.paperName())
+		known = append(known, g.String())
 	}
 	return LabelGrid{}, fmt.Errorf("labels: no sheet of labels is cut to %q: there are %s; any other size is printed one a page, if that is asked for (single)", name, strings.Join(known, ", "))
 }
@@ -84,6 +84,14 @@ func plainSize(size string) string {
 
 // Single tells whether the page is the label.
 func (g LabelGrid) Single() bool { return g.Across == 1 && g.Down == 1 && g.Page == g.Label }
+
+// String names size and paper, such as "70x37 on A4".
+func (g LabelGrid) String() string {
+	if g.Single() {
+		return g.Name + ", one a page"
+	}
+	return g.Name + " on " + g.paperName()
+}
 
 func (g LabelGrid) paperName() string {
 	switch g.Page {

@@ -52,6 +52,10 @@ type App struct {
 	hub   hub
 	// guides is what leads people through a batch; under mu, too.
 	guides guides
+	// calibrated is what the record says of probes; calibrating is the one that is out
+	// of its bath for it, nil before the first. Both under mu.
+	calibrated  calibrations
+	calibrating *calibrating
 
 	door     *people.Door // nil: nobody signs in
 	private  *tls.Config  // nil: the pages are served in the clear

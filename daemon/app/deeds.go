@@ -59,8 +59,11 @@ func (a *App) takeDeed(ctx context.Context, d deed) error {
 
 // Event enters what the maker did.
 func (a *App) Event(ctx context.Context, bathName string, e rules.Event, who string) error {
-	return a.ask(ctx, bathName, func(_ context.Context, d *draft, b *bath) error {
+	return a.ask(ctx, bathName, func(ctx context.Context, d *draft, b *bath) error {
 		if err := b.allows(e); err != nil {
+			return err
+		}
+		if err := a.recalibrateFor(ctx, d, b, e); err != nil {
 			return err
 		}
 		state, batch := b.state, b.batch

@@ -26,11 +26,15 @@ func (d *draft) learn(b *bath, before rules.Phase, state *fold.Bath) {
 }
 
 // configOf is the config for a bath as the site file has it, with what earlier
-// batches taught about the bath as long as its sizes are the same.
+// batches taught about the bath as long as its sizes are the same, and with what its
+// probes were found to be off by.
 func (a *App) configOf(b *bath, recipe string) (rules.Config, error) {
 	cfg, err := a.opt.Site.Config(b.name, recipe)
-	if err == nil && b.cfg != nil && b.cfg.Rig == cfg.Rig {
+	if err != nil {
+		return cfg, err
+	}
+	if b.cfg != nil && b.cfg.Rig == cfg.Rig {
 		cfg.Prior = b.cfg.Prior
 	}
-	return cfg, err
+	return a.corrected(b, cfg), nil
 }

@@ -53,10 +53,12 @@ func (a *App) takePoll(ctx context.Context, p poll) {
 	}
 	d.then(func() { a.clock, a.barometer = clock, p.pressure.Fault != sensors.NotFitted })
 	for _, b := range a.baths {
-		f := record.Rounded(b.frameOf(p, d.at, d.wall))
+		f := record.Rounded(b.frameOf(p, d.at, d.wall, a.takenOut()))
 		a.countFaults(b, f)
 		d.poll(b, f)
+		d.recalibrate(a, b, b.batch)
 	}
+	a.calibrateBy(d, p)
 	a.missSiblings(d)
 	a.witness(ctx, d)
 	a.recordCuts(d)
@@ -167,6 +169,9 @@ func (a *App) rememberEntry(e record.Entry) {
 		a.opt.Logger.Error("read a checkpoint", "entry", e.Seq, "error", err)
 	}
 	a.keepGuides(e)
+	if err := a.keepCalibration(e); err != nil {
+		a.opt.Logger.Error("read a calibration", "entry", e.Seq, "error", err)
+	}
 	for _, b := range a.baths {
 		if e.Bath != "" && e.Bath != b.name {
 			continue

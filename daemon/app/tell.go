@@ -109,6 +109,11 @@ func inWords(e record.Entry, units rules.Units) (line dashboards.LogLine, mark d
 		if err = e.Decode(&b); err == nil {
 			line.Text = checklistInWords(b)
 		}
+	case record.KindCalibration:
+		var b record.Calibration
+		if err = e.Decode(&b); err == nil {
+			line.Text = calibrationInWords(b)
+		}
 	case record.KindCorrection:
 		var b record.Correction
 		if err = e.Decode(&b); err == nil {

@@ -1,13 +1,10 @@
 package paper
 
-import "fmt"
-
 // Margins of a sheet, mm: room for two holes at the left (ISO 838).
 const (
 	marginLeft  = 18.0
 	marginRight = 12.0
 	marginTop   = 12.0
-	footerRoom  = 16.0
 	gutter      = 6.0 // between two columns
 	afterPart   = 2.2 // below a part
 )
@@ -58,11 +55,27 @@ type flow struct {
 	y     float64
 	page  int
 	pages int // 0: not counted yet
+
+	footerRoom float64
+	later      runningHead // of all pages but the first
+}
+
+func newFlow(p *pen, s *BatchSheet, pages int) *flow {
+	f := &flow{pen: p, sheet: s, pages: pages}
+	f.footerRoom = f.measureFooter()
+	f.later = f.measureHead()
+	return f
 }
 
 func (f *flow) width() float64  { return f.size.Width - marginLeft - marginRight }
 func (f *flow) half() float64   { return (f.width() - gutter) / 2 }
-func (f *flow) bottom() float64 { return f.size.Height - footerRoom }
+func (f *flow) bottom() float64 { return f.size.Height - f.footerRoom }
+
+// past tells whether something that ends at y would reach into the footer.
+func (f *flow) past(y float64) bool {
+	const whisker = 1e-6 // heights are added up in different orders
+	return y > f.bottom()+whisker
+}
 
 // turn begins a page.
 func (f *flow) turn() {
@@ -71,29 +84,8 @@ func (f *flow) turn() {
 	f.y = marginTop
 	f.footer()
 	if f.page > 1 {
-		f.runningHead()
+		f.head()
 	}
-}
-
-func (f *flow) footer() {
-	y := f.bottom() + 3
-	f.rule(marginLeft, y, f.size.Width-marginRight, y, 0.15, faint)
-	f.word(fmt.Sprintf("Batch %s", f.sheet.Number), marginLeft, y+1.5, smallStyle)
-	f.wordEnding(fmt.Sprintf("page %d of %d", f.page, f.pages), f.size.Width-marginRight, y+1.5, smallStyle)
-	f.wordAround(fmt.Sprintf("bainward %s, record as of %s", f.sheet.Program, f.sheet.stamp(f.sheet.AsOf)), f.size.Width/2, y+1.5, smallStyle)
-}
-
-func (f *flow) runningHead() {
-	f.word(f.sheet.Number, marginLeft, f.y, strongStyle)
-	product := f.lines(f.sheet.Product, f.half(), bodyStyle)
-	for _, l := range product {
-		f.line(l, f.size.Width-marginRight-l.width, f.y, bodyStyle)
-		f.y += bodyStyle.height()
-	}
-	if len(product) == 0 {
-		f.y += bodyStyle.height()
-	}
-	f.y += 2
 }
 
 // keptWhole is the height in mm up to which a part goes to the next page rather
@@ -108,12 +100,12 @@ func (f *flow) placeAt(p part, x float64) {
 	if least > keptWhole {
 		least = headingHeight + p.head.height + p.rows[0].height
 	}
-	if f.y+least > f.bottom() {
+	if f.past(f.y + least) {
 		f.turn()
 	}
 	f.heading(p, p.title, x)
 	for i, r := range p.rows {
-		if i > 0 && f.y+r.height > f.bottom() {
+		if i > 0 && f.past(f.y+r.height) {
 			f.turn()
 			f.heading(p, p.title+", continued", x)
 		}
@@ -121,6 +113,17 @@ func (f *flow) placeAt(p part, x float64) {
 		f.y += r.height
 	}
 	f.y += afterPart
+}
+
+// run puts rows without a heading, over as many pages as it takes.
+func (f *flow) run(rows []row) {
+	for _, r := range rows {
+		if f.past(f.y + r.height) {
+			f.turn()
+		}
+		r.draw(marginLeft, f.y)
+		f.y += r.height
+	}
 }
 
 func (f *flow) heading(p part, title string, x float64) {
@@ -137,12 +140,12 @@ func (f *flow) heading(p part, title string, x float64) {
 // other if no page holds both.
 func (f *flow) pair(left, right part) {
 	tall := max(left.height(), right.height())
-	if f.y+tall > f.bottom() && marginTop+2*bodyStyle.height()+tall > f.bottom() {
+	if f.past(f.y+tall) && f.past(f.later.end()+tall) {
 		f.placeAt(left, marginLeft)
 		f.placeAt(right, marginLeft)
 		return
 	}
-	if f.y+tall-afterPart > f.bottom() {
+	if f.past(f.y + tall - afterPart) {
 		f.turn()
 	}
 	top := f.y

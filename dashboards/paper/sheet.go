@@ -3,6 +3,7 @@ package paper
 import (
 	"fmt"
 	"io"
+	"unicode/utf8"
 )
 
 // Sheet writes a batch sheet as a PDF of one or two pages; a sheet that needs
@@ -15,8 +16,8 @@ func Sheet(w io.Writer, s BatchSheet) error {
 	if s.Page == (Size{}) {
 		s.Page = A4()
 	}
-	if s.Page.Width < 200 || s.Page.Height < 250 {
-		return fmt.Errorf("draw sheet of batch %q: a page of %g × %g mm is too small, A4 or Letter is needed", s.Number, s.Page.Width, s.Page.Height)
+	if err := s.check(); err != nil {
+		return err
 	}
 	counted, err := layOut(&s, 0)
 	if err != nil {
@@ -46,7 +47,7 @@ func layOut(s *BatchSheet, pages int) (*flow, error) {
 	if err != nil {
 		return nil, fmt.Errorf("draw sheet of batch %q: %w", s.Number, err)
 	}
-	f := &flow{pen: p, sheet: s, pages: pages}
+	f := newFlow(p, s, pages)
 	f.turn()
 	f.title()
 	f.whatWentIn()
@@ -59,59 +60,20 @@ func layOut(s *BatchSheet, pages int) (*flow, error) {
 	return f, nil
 }
 
-// title writes the head of the first page: product left, number right.
-func (f *flow) title() {
-	s := f.sheet
-	numberWidth := f.width() * 0.34
-	left, right := f.width()-numberWidth-gutter, f.size.Width-marginRight
-	top := f.y
-	f.word("Batch sheet", marginLeft, f.y, nameStyle)
-	f.y += nameStyle.height()
-	for _, l := range f.lines(orNot(s.Product), left, titleStyle) {
-		f.line(l, marginLeft, f.y, titleStyle)
-		f.y += titleStyle.height()
-	}
-	end := f.y
-	f.y = top
-	f.wordEnding("Batch number", right, f.y, nameStyle)
-	f.y += nameStyle.height()
-	for _, l := range f.lines(orNot(s.Number), numberWidth, numberStyle) {
-		f.line(l, right-l.width, f.y, numberStyle)
-		f.y += numberStyle.height()
-	}
-	f.y = max(end, f.y) + 1
-	where := fmt.Sprintf("Made on %s at %s, bath %s. Times are %s.", day(s.Made), orNot(s.Site), orNot(s.Bath), s.zoneWords())
-	for _, r := range f.text(where, f.width(), bodyStyle) {
-		r.draw(marginLeft, f.y)
-		f.y += r.height
-	}
-	if f.pages > usualPages {
-		f.note(fmt.Sprintf("This sheet has %d pages, more than usual. Keep all of them together: none is complete alone.", f.pages))
-	}
-	f.y += 1
-	f.verdict()
-}
+// onEveryPage is how many letters the texts may have that stand on every page; a
+// number or version that is longer is a slip.
+const onEveryPage = 200
 
-func (f *flow) note(text string) {
-	for _, r := range f.text(text, f.width(), alarmStyle) {
-		r.draw(marginLeft, f.y)
-		f.y += r.height
+func (s *BatchSheet) check() error {
+	if !(s.Page.Width >= 200 && s.Page.Width <= 500 && s.Page.Height >= 250 && s.Page.Height <= 500) {
+		return fmt.Errorf("draw sheet of batch %.40q: a page of %g × %g mm: want A4 or Letter", s.Number, s.Page.Width, s.Page.Height)
 	}
-}
-
-// verdict is the line that an eye looks for first.
-func (f *flow) verdict() {
-	s := f.sheet
-	const high = 7.0
-	f.box(marginLeft, f.y, f.width(), high, tint)
-	look := verdictStyle
-	x := marginLeft + 2
-	y := f.y + (high-look.height())/2
-	x += f.word("Verdict: "+orNot(s.Verdict), x, y, look) + 8
-	x += f.word("Hottest oil: "+temperature(s.Units, s.OilMaxC), x, y, look) + 8
-	x += f.word(fmt.Sprintf("Alarms: %d", len(s.Alarms)), x, y, look) + 8
-	f.word(fmt.Sprintf("Deviations: %d", len(s.Deviations)), x, y, look)
-	f.y += high + afterPart + 1
+	for _, one := range [...]struct{ what, text string }{{"batch number", s.Number}, {"version of the program", s.Program}} {
+		if n := utf8.RuneCountInString(one.text); n > onEveryPage {
+			return fmt.Errorf("draw sheet of batch %.40q: the %s has %d letters, at most %d have room on every page", s.Number, one.what, n, onEveryPage)
+		}
+	}
+	return nil
 }
 
 func orNot(s string) string {

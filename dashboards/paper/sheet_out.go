@@ -43,9 +43,10 @@ func (f *flow) balance() part {
 	if len(rows) > 0 {
 		rows = append(rows, []cell{strong("together"), strong(mass(s.Units, in)), strong(mass(s.Units, out))}, []cell{strong("not accounted for"), strong(f.missing(in, out, complete)), {}})
 	}
-	p := f.table("Yield and mass balance", width, columns, rows, notEntered)
-	p.rows = append(p.rows, f.facts(width, 24, []fact{{"yield of oil", strong(share(s.Yield))}})...)
-	return p
+	if len(rows) > 0 || known(s.Yield) {
+		rows = append(rows, []cell{strong("oil obtained of oil put in"), strong(share(s.Yield)), {}})
+	}
+	return f.table("Yield and mass balance", width, columns, rows, notEntered)
 }
 
 // missing writes what went in and did not come out; more may come out than went
@@ -68,7 +69,7 @@ func (f *flow) bottles() part {
 	s := f.sheet
 	var rows [][]cell
 	for _, b := range s.Bottles {
-		rows = append(rows, []cell{strong(fmt.Sprintf("%d ×", b.Count)), plainCell(volume(s.Units, b.Litres)), plainCell(mass(s.Units, b.Kg)), plainCell(b.Place), {day(b.UseBy), strongStyle}})
+		rows = append(rows, []cell{strong(fmt.Sprintf("%d ×", b.Count)), plainCell(bottleVolume(s.Units, b.Litres)), plainCell(mass(s.Units, b.Kg)), plainCell(b.Place), {day(b.UseBy), strongStyle}})
 	}
 	columns := []tableColumn{{"bottles", 14}, {"volume, each", 20}, {"weight, each", 20}, {"place", 60}, {"use by", 22}}
 	return f.table("Bottles", f.width(), columns, rows, notEntered)
@@ -76,13 +77,19 @@ func (f *flow) bottles() part {
 
 func (f *flow) cautions() part {
 	var rows [][]cell
+	about := ""
 	for _, c := range f.sheet.Cautions {
 		text := cell{c.Text, bodyStyle}
 		if c.Stop {
 			text.style = strongStyle
 		}
-		rows = append(rows, []cell{strong(c.About), text, {c.Source, smallStyle}})
+		head := strong(c.About)
+		if c.About == about {
+			head = cell{}
+		}
+		about = c.About
+		rows = append(rows, []cell{head, text, {c.Source, smallStyle}})
 	}
-	columns := []tableColumn{{"about", 24}, {"caution", 84}, {"source", 44}}
+	columns := []tableColumn{{"about", 26}, {"caution", 82}, {"source", 48}}
 	return f.table("Cautions", f.width(), columns, rows, notEntered)
 }

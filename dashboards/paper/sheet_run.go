@@ -34,7 +34,7 @@ func (f *flow) times() []row {
 		widths[i] = (f.width()+cellGap)/float64(len(all)) - cellGap
 		heads[i], values[i] = cell{one.what, smallStyle}, cell{s.clock(one.at), strongStyle}
 		if one.at.IsZero() {
-			values[i].style = nameStyle
+			values[i] = cell{"not recorded", nameStyle}
 		}
 	}
 	return append(f.cells(widths, heads), f.cells(widths, values)...)

@@ -9,11 +9,9 @@ import (
 
 // Sizes of a trace on a sheet, mm.
 const (
-	traceHeight = 60.0
+	traceHeight = 54.0
 	traceLeft   = 11.0 // for the labels of the temperatures
 	traceBelow  = 4.0  // for those of the times
-	flagStep    = 3.2  // between rows of flags
-	flagRows    = 3
 )
 
 var tickStyle = style{points: 6.5, colour: ink}
@@ -30,23 +28,7 @@ func (f *flow) traceRows(t Trace, width float64, u rules.Units) []row {
 		drawing.draw(x, y)
 		legend.draw(x, y+drawing.height)
 	}}
-	return append([]row{picture}, f.text(t.list(), width, smallStyle)...)
-}
-
-// list names the marks by their numbers.
-func (t Trace) list() string {
-	s := ""
-	for i, m := range t.inside() {
-		if i > 0 {
-			s += " ·  "
-		}
-		what := m.Text
-		if m.Alarm {
-			what = "alarm " + what
-		}
-		s += fmt.Sprintf("%d%s%s%s%s", i+1, "\u00A0", since(m.At-t.Zero), "\u00A0", what)
-	}
-	return s
+	return append([]row{picture}, f.marks(t, width)...)
 }
 
 // inside returns the marks on the time axis.
@@ -71,11 +53,13 @@ func since(d time.Duration) string {
 }
 
 func (f *flow) trace(t Trace, x, y, width float64, u rules.Units) {
-	a := axes{t: t, left: x + traceLeft, right: x + width - 2, top: y + flagRows*flagStep + 1, bottom: y + traceHeight - traceBelow}
+	a := axes{t: t, left: x + traceLeft, right: x + width - 2, bottom: y + traceHeight - traceBelow}
+	flags, stories := f.flags(a)
+	a.top = y + float64(float64(max(1, stories))*flagStep) + 1
 	a.scale(u)
 	f.holds(a)
 	f.grid(a, u)
-	f.flags(a)
+	f.drawFlags(a, flags)
 	f.pdf.SetLineJoinStyle("round")
 	for _, c := range curves() {
 		f.curve(a, c)
@@ -148,48 +132,6 @@ func (f *flow) curve(a axes, c curve) {
 			f.pdf.LineTo(p.x, p.y)
 		}
 		f.pdf.DrawPath("D")
-	}
-}
-
-// flags draws a numbered flag at every mark: full for an alarm, open for what a
-// person did.
-func (f *flow) flags(a axes) {
-	const high = 2.8
-	marks := a.t.inside()
-	for _, m := range marks { // all threads before the first flag, so that none crosses a number
-		x := a.x(m.At)
-		if m.Alarm {
-			f.rule(x, a.top-1, x, a.bottom, 0.25, alarm)
-			continue
-		}
-		f.rule(x, a.top-1, x, a.bottom, 0.12, muted)
-	}
-	var ends [flagRows]float64
-	for i, m := range marks {
-		number := f.whole(fmt.Sprint(i+1), tickStyle)
-		wide := number.width + 1.4
-		x := min(a.x(m.At), a.right-wide)
-		row := 0
-		for r := range ends {
-			if ends[r] <= x {
-				row = r
-				break
-			}
-			if ends[r] < ends[row] {
-				row = r
-			}
-		}
-		flag := max(x, ends[row]) // moved aside in a crowd, its thread is not
-		ends[row] = flag + wide + 0.3
-		y := a.top - flagStep*float64(row+1)
-		if m.Alarm {
-			f.box(flag, y, wide, high, alarm)
-			f.line(number, flag+0.7, y+0.1, style{points: tickStyle.points, colour: white})
-			continue
-		}
-		f.box(flag, y, wide, high, white)
-		f.frame(flag, y, wide, high, 0.15, muted)
-		f.line(number, flag+0.7, y+0.1, tickStyle)
 	}
 }
 

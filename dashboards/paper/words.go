@@ -23,18 +23,23 @@ func plainCell(s string) cell {
 	return cell{s, bodyStyle}
 }
 
-// exactCell is for what may have to be typed or compared letter by letter. Only
-// plain ASCII is sure to be in the typewriter face.
+// exactCell is for what may have to be typed or compared letter by letter.
 func exactCell(s string) cell {
-	for _, r := range s {
-		if r > unicode.MaxASCII && r != '—' { // the dash of a signed note
-			return plainCell(s)
-		}
-	}
 	if s == "" {
 		return plainCell(s)
 	}
-	return cell{s, exactStyle}
+	return cell{s, exactStyleOf(s)}
+}
+
+// exactStyleOf is the typewriter, in which 0 is not O and 1 is not l. Only plain
+// ASCII is sure to be in it.
+func exactStyleOf(s string) style {
+	for _, r := range s {
+		if r > unicode.MaxASCII && r != '—' { // the dash of a signed note
+			return bodyStyle
+		}
+	}
+	return exactStyle
 }
 
 func strong(s string) cell { return cell{s, strongStyle} }
@@ -97,6 +102,14 @@ func volume(u rules.Units, l float64) string {
 		return "–"
 	}
 	return amount.Volume(u, l)
+}
+
+// bottleVolume is finer than volume: a jug's step is a good part of a bottle.
+func bottleVolume(u rules.Units, l float64) string {
+	if u != rules.US || !known(l) {
+		return volume(u, l)
+	}
+	return fmt.Sprintf("%.1f fl oz (%.0f ml)", l*1000/amount.MlPerFlOz, l*1000)
 }
 
 func temperature(u rules.Units, c float64) string {

@@ -113,6 +113,35 @@ func (p *pen) wrap(para paragraph, width float64, s style) []textLine {
 	return lines
 }
 
+// chopped cuts text after as many letters as fit into width mm, wherever that is
+// but beside a space, which nobody would see at the end of a line. An empty text
+// has one empty line.
+func (p *pen) chopped(text string, width float64, s style) []textLine {
+	para := p.paragraph(text)
+	n := len(para.letters)
+	if n == 0 {
+		return []textLine{{}}
+	}
+	var lines []textLine
+	for start := 0; start < n; {
+		end, used := start, 0.0
+		for ; end < n; end++ {
+			if used += p.advance(para.glyph(end), s); used > width && end > start {
+				break
+			}
+		}
+		for back := end; end < n && back > start+1; back-- {
+			if para.letters[back] != ' ' && para.letters[back-1] != ' ' {
+				end = back
+				break
+			}
+		}
+		lines = append(lines, p.set(para, start, end, s))
+		start = end
+	}
+	return lines
+}
+
 // glyph returns the letter at i as it is drawn.
 func (para paragraph) glyph(i int) glyph {
 	r := para.letters[i]
@@ -132,8 +161,8 @@ func (para paragraph) mayBreakAfter(i int) bool {
 	}
 	next := para.letters[i+1]
 	switch {
-	case r == ' ':
-		return true
+	case r == ' ': // but not between a figure and its degrees
+		return next != '°'
 	case next == ' ' || next == noBreak || r == noBreak:
 		return false
 	case r == '-' || r == '/' || r == '–':

@@ -77,6 +77,11 @@ func (c *demoCommand) Run(ctx context.Context, out io.Writer, log *slog.Logger) 
 		if err := a.Event(ctx, bath, e, storyteller); err != nil && ctx.Err() == nil {
 			log.Warn("the story could not enter an event", "bath", bath, "event", e.String(), "error", err)
 		}
+		for _, f := range goodsAt(bath, batchIn(a, bath), e, yard.began) {
+			if _, err := a.Enter(ctx, f, storyteller); err != nil && ctx.Err() == nil {
+				log.Warn("the story could not enter goods", "bath", bath, "goods", f.String(), "error", err)
+			}
+		}
 	}
 	if err := a.Run(ctx); err != nil {
 		return err
@@ -85,6 +90,16 @@ func (c *demoCommand) Run(ctx context.Context, out io.Writer, log *slog.Logger) 
 		fmt.Fprintf(out, "The record is in %s.\n", c.Keep)
 	}
 	return nil
+}
+
+// batchIn is the number of the batch in a bath; empty if there is none.
+func batchIn(a *app.App, bath string) string {
+	for _, s := range a.Snapshots() {
+		if s.Bath == bath {
+			return s.Batch
+		}
+	}
+	return ""
 }
 
 // checkKeep refuses a folder that holds something already: an invented story

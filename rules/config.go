@@ -86,6 +86,15 @@ type Correction struct {
 	Uncertainty float64 `json:"uncertainty_c"`
 	On          string  `json:"calibrated_on"` // date, for people
 	Address     string  `json:"address"`       // for people
+	// From what the correction was reckoned, °C, and until when it is to be done
+	// again: for people. Zero and empty where nobody noted it.
+	IceReads  float64 `json:"ice_reads_c,omitzero"`
+	BoilReads float64 `json:"boil_reads_c,omitzero"`
+	BoilTrue  float64 `json:"boil_true_c,omitzero"`
+	Due       string  `json:"calibration_due,omitzero"`
+	// Away: the probe is out of the bath, in ice or in somebody else's water, to be
+	// calibrated. Until it is back the rules take it for one that is not fitted.
+	Away bool `json:"away,omitzero"`
 }
 
 // Celsius applies the correction to a raw temperature.

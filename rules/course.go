@@ -119,6 +119,7 @@ func (s *State) light(at time.Duration) {
 		return
 	}
 	c.lit = true
+	s.boil = boilMemory{}
 	c.to(Heating, at)
 }
 

@@ -7,8 +7,9 @@ import (
 	"bainward/sensors"
 )
 
-// The causes of probe-doubtful: a role and a fault in one number, or swapped.
-// A and B hold nothing but for swapped, where they are oil and bath in °C.
+// The causes of probe-doubtful: a role and a fault in one number, swapped, or
+// aboveBoilCause. A and B hold nothing for a fault; for swapped they are oil and
+// bath in °C.
 const swappedCause Cause = 255
 
 func doubtCause(r sensors.Role, f sensors.Fault) Cause { return Cause(uint8(r)<<5 | uint8(f)) }
@@ -33,7 +34,10 @@ func judgeProbeDoubtful(cfg *Config, s *State, v *sight) Finding {
 	if s.swapped.is {
 		return raised(swappedCause, s.swapped.oil, s.swapped.bath)
 	}
-	if was := s.last[ProbeDoubtful]; was.Level == Raised && was.Cause != swappedCause {
+	if s.boil.is {
+		return raised(aboveBoilCause, s.boil.reads, s.boil.boils)
+	}
+	if was := s.last[ProbeDoubtful]; was.Level == Raised && was.Cause < aboveBoilCause {
 		p := &s.probes[was.Cause>>5]
 		gone := p.silent(v.now, lasts) && wordless(p.fault) // probe-silent speaks
 		if p.share >= doubtShare/4 && !gone && !p.tooHot() {
@@ -151,6 +155,9 @@ func sayProbeDoubtful(f Finding, u Units) string {
 	if f.Cause == swappedCause {
 		return fmt.Sprintf("The oil probe (%s) leads and the bath probe (%s) follows: they look swapped, or the dish is heated directly.", u.Temp(f.A), u.Temp(f.B))
 	}
+	if f.Cause == aboveBoilCause {
+		return sayAboveBoil(f, u)
+	}
 	role, fault := sensors.Role(f.Cause>>5), sensors.Fault(f.Cause&31)
 	words := fault.String()
 	if fault == sensors.PowerOn && u == US {
@@ -159,4 +166,4 @@ func sayProbeDoubtful(f Finding, u Units) string {
 	return fmt.Sprintf("The %s probe cannot be believed: %s.", role, words)
 }
 
-const adviceProbeDoubtful = "Look at the bath yourself until the readings can be trusted. Check plug, cable and supply of the probe, and that the oil probe is in the oil and the bath probe in the water. Only trusted readings count for the hold."
+const adviceProbeDoubtful = "Look at the bath yourself until the readings can be trusted. Check plug, cable and supply of the probe, and that the oil probe is in the oil and the bath probe in the water, off the metal of the pan. One that stands too high on every boil is to be calibrated. Only trusted readings count for the hold."

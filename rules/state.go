@@ -30,6 +30,7 @@ type State struct {
 	simmer   simmerMemory
 	short    shortMemory
 	swapped  swapMemory
+	boil     boilMemory
 	hot      hotMemory
 	bottling Finding
 }

@@ -40,6 +40,7 @@ func (s *State) forgetContinuity() {
 	s.framed, s.hold.linked = false, false
 	s.dry.over, s.dry.back = 0, false
 	s.hot, s.swapped = hotMemory{}, swapMemory{}
+	s.boil.spans, s.boil.stands, s.boil.is = 0, false, false
 	for r := range s.probes {
 		p := &s.probes[r]
 		// What a probe said before is no witness against what it says now.
@@ -66,6 +67,7 @@ func (s *State) frame(cfg *Config, f *sensors.Frame) {
 		s.probes[r].count(s.now)
 	}
 	swapped := judgeSwapped(cfg, s, &v)
+	s.watchBoil(cfg, &v)
 	s.hold.take(&v, s.course.lit && !swapped)
 	s.age(cfg, &v)
 	s.weighWater(cfg, &v)

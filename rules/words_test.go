@@ -21,7 +21,7 @@ func causes(id rules.ID) []rules.Cause {
 	case rules.ProbeSilent:
 		return []rules.Cause{rules.Cause(sensors.Oil), rules.Cause(sensors.Bath)}
 	case rules.ProbeDoubtful:
-		all := []rules.Cause{255} // swapped
+		all := []rules.Cause{254, 255} // above the boil, swapped
 		for _, role := range []sensors.Role{sensors.Oil, sensors.Bath} {
 			for f := sensors.Absent; f <= sensors.Jumped; f++ {
 				all = append(all, rules.Cause(role)<<5|rules.Cause(f))

@@ -70,7 +70,7 @@ func pages() *[rules.IDCount]page {
 			kind: "instrument diagnostic", class: Instrument,
 			means:  "A probe answers, but what it says cannot be true.",
 			why:    "Alarms that rest on it may fail to come or come for nothing, and no hold counts on it.",
-			causes: []string{"a poor contact or supply", "oil and bath probe have changed places", "a probe that hangs beside what it should measure"},
+			causes: []string{"a poor contact or supply", "oil and bath probe have changed places", "a probe that hangs beside what it should measure", "a bath probe that has drifted, or touches the hot pan", "a barometer that is wrong"},
 			within: "some minutes", withinWhy: "the other probe and the reckoning of the water go on meanwhile",
 			fact: "a probe is not believed", now: "Look at the bath yourself. Check where the probes are.", left: "some minutes",
 		},

@@ -29,8 +29,8 @@ func setPoint(id rules.ID, l *rules.Limits, u rules.Units) string {
 		return fmt.Sprintf("no answer of a probe for %s, from the beginning of a batch until it is strained", span(l.ProbeSilent.AfterS))
 	case rules.ProbeDoubtful:
 		d := &l.ProbeDoubtful
-		return fmt.Sprintf("answers that cannot be, for %s or in 40 %% of the readings; a jump faster than %s a second; the same to the last bit for %s though it must move; or oil %s ahead of its bath while both warm",
-			span(d.LastsS), step(u, d.JumpKPerS), span(d.StuckS), step(u, d.SwappedK))
+		return fmt.Sprintf("answers that cannot be, for %s or in 40 %% of the readings; a jump faster than %s a second; the same to the last bit for %s though it must move; oil %s ahead of its bath while both warm; or a bath that stands on its boil for %s over the boiling point of the day by more than %s, its probe's error and that of the pressure",
+			span(d.LastsS), step(u, d.JumpKPerS), span(d.StuckS), step(u, d.SwappedK), span(d.BoilS), step(u, d.AboveBoilK))
 	case rules.OffTheSimmer:
 		return fmt.Sprintf("before the hold is done: bath less than %s above the oil's floor and not climbing by %s a minute; or the oil below its floor and the bath sinking",
 			step(u, l.OffTheSimmer.AboveFloorK), step(u, l.OffTheSimmer.ClimbKPerMin))

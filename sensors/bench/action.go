@@ -112,7 +112,7 @@ type ProbeFault struct {
 	Fault sensors.Fault
 }
 
-// parseProbe reads "ROLE SPOT", "ROLE FAULT" or "ROLE ok".
+// parseProbe reads "ROLE SPOT", "ROLE off N K", "ROLE FAULT" or "ROLE ok".
 func parseProbe(rest string) (action, error) {
 	name, what, _ := strings.Cut(rest, " ")
 	role, err := parseRole(name)
@@ -125,6 +125,10 @@ func parseProbe(rest string) (action, error) {
 	}
 	if height, found := strings.CutPrefix(what, "hanging "); found {
 		do, err := measure("mm", 0, 500, func(b *bath, mm float64) { moveProbe(role, Hanging, mm)(b) })(height)
+		return action{do: do}, err
+	}
+	if off, found := strings.CutPrefix(what, "off "); found {
+		do, err := measure("K", -10, 10, func(b *bath, k float64) { driftProbe(role, k)(b) })(off)
 		return action{do: do}, err
 	}
 	fault, err := parseFault(what)
@@ -147,6 +151,14 @@ func moveProbe(role sensors.Role, to Spot, height float64) func(*bath) {
 	}
 }
 
+// driftProbe lets the chip that is wired as role read k kelvin more than it did.
+func driftProbe(role sensors.Role, k float64) func(*bath) {
+	return func(b *bath) {
+		s := &b.probe(role).spec
+		s.ErrorAt0, s.ErrorAt100 = s.ErrorAt0+k, s.ErrorAt100+k
+	}
+}
+
 func parseRole(name string) (sensors.Role, error) {
 	for role := range sensors.RoleCount {
 		if role.String() == name {
@@ -165,5 +177,5 @@ func parseFault(code string) (sensors.Fault, error) {
 			return f, nil
 		}
 	}
-	return 0, fmt.Errorf("unknown spot or fault %q: want floor, oil, room, hanging N mm, ok or a fault such as absent, crc, power-on or stuck", code)
+	return 0, fmt.Errorf("unknown spot or fault %q: want floor, oil, room, hanging N mm, off N K, ok or a fault such as absent, crc, power-on or stuck", code)
 }

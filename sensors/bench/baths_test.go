@@ -48,8 +48,8 @@ func lastTruth(t testing.TB, r Rig, s Script) Truth {
 
 // want is every script there is: a script added without a line here fails.
 var want = []string{
-	"boil-dry-floor", "boil-dry-hanging", "cold-top-up-unlogged", "direct-heat", "dish-bare", "early-strain",
-	"forgotten-top-up", "hob-out", "nominal-0m", "nominal-1500m", "nominal-2500m", "probe-dropout", "swapped-probes",
+	"boil-dry-floor", "boil-dry-hanging", "cold-top-up-unlogged", "direct-heat", "dish-bare", "drifted-probe", "early-strain",
+	"forgotten-top-up", "hob-out", "low-weather", "nominal-0m", "nominal-1500m", "nominal-2500m", "probe-dropout", "swapped-probes",
 }
 
 func TestEveryBathScriptCanBePlayed(t *testing.T) {

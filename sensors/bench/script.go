@@ -33,6 +33,7 @@ import (
 //	pressure N hPa
 //	elevation N m     the standard atmosphere's pressure there
 //	probe ROLE floor | oil | room | hanging N mm
+//	probe ROLE off N K                   it reads so much more than it did
 //	probe ROLE FAULT  a code of sensors.Fault, such as absent, crc, power-on or stuck
 //	probe ROLE ok     the fault is over
 //	probes swapped | sorted

@@ -37,6 +37,7 @@ func TestABadLineIsNamed(t *testing.T) {
 		"at 0s probe bath hanging 12\nat 1s end":           `x:1: "12": want a number`,
 		"at 0s light\nstart 2026-03-01T09:00:00Z":          "x:2: start stands before the first action",
 		"start yesterday\nat 1s end":                       `x:1: start "yesterday"`,
+		"at 0s probe bath off 40 K\nat 1s end":             `x:1: "40 K": want a number from -10 to 10`,
 		"at 0s probes lost\nat 1s end":                     `x:1: probes: unknown word "lost"`,
 		"at 0s " + strings.Repeat("a", 70000) + "\n":       "read x after line 0",
 		"at 0s tap 15 C\nat 0s draught 400 m/s\nat 1s end": `x:2: draught: "400 m/s"`,
@@ -66,6 +67,7 @@ at 5m0s pressure 1001.5 hPa
 at 6m0s dish floor
 at 6m0s probe oil room
 at 6m0s probe room stuck
+at 6m0s probe bath off -0.5 K
 at 7m0s probes swapped
 at 8m0s strain; recharge; abandon; bottle 700 ml
 at 9m0s end

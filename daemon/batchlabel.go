@@ -22,7 +22,7 @@ type batchLabelCommand struct {
 	Size    string `placeholder:"SIZE" help:"What the paper is cut to, such as 70x37; else the smallest sheet that holds them."`
 	Single  bool   `help:"One a page of that size in mm, for a printer of labels."`
 	Skip    int    `placeholder:"N" help:"So many places of the first page are used up."`
-	Letter  bool   `help:"On Letter paper, as where people read US units anyway; else on A4."`
+	Letter  bool   `help:"Where no size is named: a sheet of Letter paper, as where people read US units anyway; else of A4."`
 }
 
 // Run says what stands on the labels of a batch, or draws them, and says what they

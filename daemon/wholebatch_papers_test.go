@@ -5,6 +5,7 @@ import (
 	"errors"
 	"os"
 	"os/exec"
+	"slices"
 	"strings"
 
 	"bainward/daemon/app"
@@ -13,7 +14,7 @@ import (
 )
 
 // mustPrint reads the sheet of a batch as another program reads it, drawn from the
-// record while the daemon writes to it, and every paper to which the page leads.
+// record while the daemon writes to it, and both papers to which the page leads.
 func (k *wholeKitchen) mustPrint(number string, leads []string) {
 	k.t.Helper()
 	r, err := record.OpenReader(k.record)
@@ -30,10 +31,14 @@ func (k *wholeKitchen) mustPrint(number string, leads []string) {
 		k.t.Fatal(err)
 	}
 	k.mustBeWritten("the sheet", sheet.Bytes(), number, "S-17", "hedge, 28 Feb", "Robin")
-	for _, path := range leads {
-		// On a label stand the bottle's number and its batch.
-		k.mustBeWritten(path, k.get(path), number)
+	// The page leads to both papers, and what it leads to says the same.
+	base := "/batch/" + number
+	if want := []string{base + "/labels.pdf", base + "/sheet.pdf"}; !slices.Equal(slices.Sorted(slices.Values(leads)), want) {
+		k.t.Fatalf("the page leads to %q, want %q", leads, want)
 	}
+	k.mustBeWritten("the sheet of the page", k.get(base+"/sheet.pdf"), number, "S-17", "hedge, 28 Feb", "Robin")
+	k.mustBeWritten("the labels", k.get(base+"/labels.pdf"), "Batch "+number, "bottle 1", "bottle 2",
+		"Best used before the end of: 31 December 2027", "Made by "+s.Maker.Name)
 }
 
 func (k *wholeKitchen) mustBeWritten(what string, pdf []byte, want ...string) {

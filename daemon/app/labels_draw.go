@@ -53,7 +53,7 @@ func DrawLabels(ctx context.Context, out io.Writer, r *record.Reader, s *site.Si
 	return Drawn{Labels: labels, Paper: sheet.LabelGrid}, nil
 }
 
-// labelPaper chooses the paper.
+// labelPaper chooses the paper. A size that is named brings its own page.
 func labelPaper(ask web.LabelAsk, s paper.LabelSheet, u rules.Units) (paper.LabelGrid, error) {
 	page := paper.A4()
 	if ask.Letter || u == rules.US {
@@ -67,11 +67,7 @@ func labelPaper(ask web.LabelAsk, s paper.LabelSheet, u rules.Units) (paper.Labe
 	case ask.Size == "":
 		return paper.SmallestLayout(page, s.Labels, s.Fonts)
 	}
-	g, err := paper.LabelLayout(ask.Size)
-	if err == nil && ask.Letter && g.Page != page {
-		return g, fmt.Errorf("labels: sheets of %s are no Letter paper", g.Name)
-	}
-	return g, err
+	return paper.LabelLayout(ask.Size)
 }
 
 // LabelsPDF draws the labels of a batch for the pages.

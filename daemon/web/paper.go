@@ -33,12 +33,12 @@ type Papers interface {
 
 // LabelAsk is which labels are wanted, and on what paper.
 type LabelAsk struct {
-	Size    string // WIDTHxHEIGHT in mm, such as 70x37; empty: the usual one
+	Size    string // such as 70x37, which brings its own page; empty: the smallest sheet that holds them
 	Bottles []int  // their numbers; none: all
 	Blank   int    // so many without a number, in place of those
 	Skip    int    // places on the first page that are used up
-	Single  bool   // one a page, for a printer of labels
-	Letter  bool   // Letter paper in place of A4
+	Single  bool   // one a page of that size, for a printer of labels
+	Letter  bool   // where no size is named: Letter paper in place of A4
 }
 
 // paperRoutes adds what is there only where something can be drawn.

@@ -46,7 +46,7 @@ func inked(page image.Image, g paper.LabelGrid, margin float64) map[int]int {
 	for y := range page.Bounds().Dy() {
 		for x := range page.Bounds().Dx() {
 			if r, _, _, _ := page.At(x, y).RGBA(); r < 0xE000 {
-				dots[placeOf(g, float64(x)*25.4/dotsPerInch, float64(y)*25.4/dotsPerInch, margin)]++
+				dots[placeOf(g, (float64(x)+0.5)*25.4/dotsPerInch, (float64(y)+0.5)*25.4/dotsPerInch, margin)]++
 			}
 		}
 	}
@@ -89,7 +89,7 @@ func TestEachLabelLiesInItsOwnPlace(t *testing.T) {
 				t.Fatalf("%d pages, want 2", len(pages))
 			}
 			for i, page := range pages {
-				dots := inked(page, g, 1.8)
+				dots := inked(page, g, 1.6)
 				if dots[-1] > 0 {
 					t.Errorf("page %d: %d dots lie outside of all labels", i+1, dots[-1])
 				}
@@ -115,7 +115,7 @@ func TestASingleLabelIsThePage(t *testing.T) {
 		t.Fatalf("%d pages, want 2", len(pages))
 	}
 	for i, page := range pages {
-		dots := inked(page, s.LabelGrid, 1.3)
+		dots := inked(page, s.LabelGrid, 1.2)
 		if dots[0] == 0 || dots[-1]+dots[-2] > 0 {
 			t.Errorf("page %d: dots %v", i+1, dots)
 		}

@@ -14,9 +14,10 @@ type Held struct {
 }
 
 // ParseHeld reads a signed checkpoint (C2SP tlog-checkpoint) as it was kept; from
-// names where, for people.
+// names where, for people. Empty lines around it, and line ends of another system,
+// come from keeping it and do no harm.
 func ParseHeld(from, text string) (Held, error) {
-	n, err := parseNote(strings.ReplaceAll(text, "\r\n", "\n"))
+	n, err := parseNote(strings.TrimSpace(strings.ReplaceAll(text, "\r\n", "\n")) + "\n")
 	if err != nil {
 		return Held{}, fmt.Errorf("read the checkpoint of %s: %w", from, err)
 	}

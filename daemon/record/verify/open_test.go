@@ -148,6 +148,17 @@ func TestMistypedEvidenceIsRefused(t *testing.T) {
 	}
 }
 
+// A checkpoint that came through a mail or a shell is still one.
+func TestACheckpointSurvivesItsKeeping(t *testing.T) {
+	text := c2spCheckpoint + "\n— example.com/behind-the-sofa AAAAAAAA\n"
+	want := must(ParseHeld("a file", text))
+	for _, kept := range []string{text + "\n", "\n" + text, strings.ReplaceAll(text, "\n", "\r\n"), strings.TrimSpace(text)} {
+		if got, err := ParseHeld("a file", kept); err != nil || got.checkpoint != want.checkpoint || got.note.text != want.note.text {
+			t.Errorf("%q: %+v, %v", kept, got, err)
+		}
+	}
+}
+
 const c2spRoot = "CsUYapGGPo4dkMgIAUqom/Xajj7h2fB2MPA3j2jxq2I="
 
 func second[T any](_ T, err error) error { return err }

@@ -23,18 +23,19 @@ func (f *flow) title() {
 	f.verdict()
 }
 
+// titleBeside writes each name right before its value, for those who have the sheet
+// read to them.
 func (f *flow) titleBeside(product, number []textLine) {
-	right := f.size.Width - marginRight
+	right, top := f.size.Width-marginRight, f.y+nameStyle.height()
 	f.word("Batch sheet", marginLeft, f.y, nameStyle)
-	f.wordEnding("Batch number", right, f.y, nameStyle)
-	f.y += nameStyle.height()
 	for i, l := range product {
-		f.line(l, marginLeft, f.y+float64(float64(i)*titleStyle.height()), titleStyle)
+		f.line(l, marginLeft, top+float64(float64(i)*titleStyle.height()), titleStyle)
 	}
+	f.wordEnding("Batch number", right, f.y, nameStyle)
 	for i, l := range number {
-		f.line(l, right-l.width, f.y+float64(float64(i)*numberStyle.height()), numberStyle)
+		f.line(l, right-l.width, top+float64(float64(i)*numberStyle.height()), numberStyle)
 	}
-	f.y += max(float64(float64(len(product))*titleStyle.height()), float64(float64(len(number))*numberStyle.height()))
+	f.y = top + max(float64(float64(len(product))*titleStyle.height()), float64(float64(len(number))*numberStyle.height()))
 }
 
 // verdict is the line that an eye looks for first.

@@ -10,8 +10,30 @@ import (
 // everything that is not a letter parts words, but apostrophes vanish, so that
 // "St John's wort" and "st johns wort" are one.
 func plainWords(s string) string {
-	s = strings.NewReplacer("'", "", "’", "", "×", " x ").Replace(strings.ToLower(s))
-	return strings.Join(strings.FieldsFunc(s, func(r rune) bool { return (r < 'a' || r > 'z') && r < 0x80 }), " ")
+	var out strings.Builder
+	out.Grow(len(s))
+	parted := false
+	put := func(r rune) {
+		if parted && out.Len() > 0 {
+			out.WriteByte(' ')
+		}
+		parted = false
+		out.WriteRune(r)
+	}
+	for _, r := range strings.ToLower(s) {
+		switch {
+		case r == '\'' || r == '’':
+		case r == '×': // the sign of a hybrid, a word of its own
+			parted = true
+			put('x')
+			parted = true
+		case (r < 'a' || r > 'z') && r < utf8.RuneSelf:
+			parted = true
+		default:
+			put(r)
+		}
+	}
+	return out.String()
 }
 
 // titleWords gives every word a capital.

@@ -104,9 +104,10 @@ func (b *batch) weighUp(out *Balance, passes []pass) {
 // them against what was filled.
 func (b *batch) bottleUp(out *Balance, passes []pass) {
 	kg := amount.Exactly(0)
+	oil := b.oil() // looked up once: a batch may fill hundreds of bottles
 	var filled, left microlitres
 	for _, o := range b.bottles {
-		kg = plus(kg, b.bottledKg(o))
+		kg = plus(kg, o.kg(oil))
 		filled += o.volume
 		left += o.left
 	}

@@ -63,16 +63,21 @@ func (o *bottle) rancid() bool {
 
 // bottle returns the bottle of that number, nil if there is none.
 func (b *batch) bottle(n int) *bottle {
-	i, found := slices.BinarySearchFunc(b.bottles, n, func(o *bottle, n int) int { return o.number - n })
+	i, found := b.find(n)
 	if !found {
 		return nil
 	}
 	return b.bottles[i]
 }
 
+// find returns where among the bottles that of a number is, or belongs.
+func (b *batch) find(n int) (i int, found bool) {
+	return slices.BinarySearchFunc(b.bottles, n, func(o *bottle, n int) int { return o.number - n })
+}
+
 func (b *batch) fill(e Entry, f Bottles) {
+	v := b.volume(f.Each, f.AtC) // once for all: they are alike
 	for _, n := range f.Numbers {
-		v := b.volume(f.Each, f.AtC)
 		b.bottles = append(b.bottles, &bottle{
 			batch: f.Batch, number: n, filled: entered(e, f), volume: v, left: v,
 			stays: []Stay{{Entry: e.Seq, When: e.When, Who: e.Who, Place: f.Place}},
@@ -185,13 +190,13 @@ func (o *bottle) checkDue() Day {
 	return DayOf(shelf.AddMonths(DayOf(last).Time(), checkMonths))
 }
 
-// bottledKg returns the mass of the oil that was filled into the bottle.
-func (b *batch) bottledKg(o *bottle) amount.Range {
+// kg returns the mass of the oil that was filled into the bottle, if it is oil.
+func (o *bottle) kg(oil larder.Oil) amount.Range {
 	f := o.filled.Fact
 	if !f.Each.isVolume() {
-		return f.Each.kg(b.oil(), f.AtC, scaleKg)
+		return f.Each.kg(oil, f.AtC, scaleKg)
 	}
-	return b.oil().Kg(o.volume.ml(), f.AtC)
+	return oil.Kg(o.volume.ml(), f.AtC)
 }
 
 // mlWords writes a volume without the unit, in full: what is refused is counted so.

@@ -33,82 +33,29 @@ type Found struct {
 // called so.
 func (l *Ledger) Find(name string) ([]Found, error) {
 	key := lotKey(name)
-	x := l.index()
 	var all []Found
 	if uses := l.uses(key); len(uses) > 0 {
 		start := node{lotNode, key}
 		written := uses[0].Material.Fact.Lot
-		all = append(all, Found{FoundLot, written, x.originOf(written, x.outOf(start)), x.recall(written, start)})
+		all = append(all, Found{FoundLot, written, l.originOf(written, l.outOf(start)), l.recall(written, start)})
 	}
 	for _, number := range l.numbers {
 		if as := l.sortOf(number); lotKey(number) == key || as == FoundProduct && lotKey(l.products[number].name) == key {
-			all = append(all, x.found(as, node{makeNode, number}))
+			all = append(all, l.found(as, node{makeNode, number}))
 		}
 	}
-	for _, n := range x.made[key] {
+	for _, n := range l.made(key) {
 		if n.kind == bottleNode {
-			all = append(all, x.found(FoundBottle, n))
+			all = append(all, l.found(FoundBottle, n))
 		}
 	}
 	if refs := l.referred(key); len(refs) > 0 {
-		all = append(all, x.foundReference(refs))
+		all = append(all, l.foundReference(refs))
 	}
 	if key == "" || len(all) == 0 {
 		return nil, l.unknown("lot, batch, bottle, product or reference", name, l.everyName())
 	}
 	return all, nil
-}
-
-// index holds who is called what, so that a walk through many lots does not look
-// through all books at each.
-type index struct {
-	*Ledger
-	took map[string][]node // batches by the lots that went into them
-	made map[string][]node // batches, products and bottles by what a lot of them is called
-}
-
-func (l *Ledger) index() *index {
-	x := &index{l, map[string][]node{}, map[string][]node{}}
-	for _, number := range l.numbers {
-		n := node{makeNode, number}
-		x.made[lotKey(number)] = append(x.made[lotKey(number)], n)
-		b := l.batches[number]
-		if b == nil {
-			continue
-		}
-		for _, m := range b.materials {
-			if key := lotKey(m.Fact.Lot); !slices.Contains(x.took[key], n) {
-				x.took[key] = append(x.took[key], n)
-			}
-		}
-		for _, o := range b.bottles {
-			x.made[lotKey(o.id())] = append(x.made[lotKey(o.id())], node{bottleNode, o.id()})
-		}
-	}
-	return x
-}
-
-// into and outOf take one step, as those of the books do.
-func (x *index) into(n node) []node {
-	if n.kind == lotNode {
-		return x.took[n.name]
-	}
-	return x.Ledger.into(n)
-}
-
-func (x *index) outOf(n node) []node {
-	if n.kind == lotNode {
-		return x.made[n.name]
-	}
-	return x.Ledger.outOf(n)
-}
-
-// recall gathers what a node went into. Most lots of a walk are bottles that
-// nothing was made of: they are left out before anybody looks for their uses.
-func (x *index) recall(of string, start node) Recall {
-	w := walk(start, x.into)
-	w.nodes = slices.DeleteFunc(w.nodes, func(n node) bool { return n.kind == lotNode && len(x.took[n.name]) == 0 })
-	return x.Ledger.recall(of, w)
 }
 
 // sortOf tells what a number is of; one that is both was made here as a batch.
@@ -119,13 +66,13 @@ func (l *Ledger) sortOf(number string) Sort {
 	return FoundProduct
 }
 
-func (x *index) found(as Sort, n node) Found {
-	f := Found{As: as, Name: n.name, Behind: x.originOf(n.name, x.outOf(n)), Into: x.recall(n.name, n)}
+func (l *Ledger) found(as Sort, n node) Found {
+	f := Found{As: as, Name: n.name, Behind: l.originOf(n.name, l.outOf(n)), Into: l.recall(n.name, n)}
 	if n.kind == makeNode {
 		f.Into.without(n.name)
 	}
 	// A batch is made of its own lots, which are one step behind it as lots.
-	if b := x.batches[n.name]; n.kind == makeNode && b != nil {
+	if b := l.batches[n.name]; n.kind == makeNode && b != nil {
 		var own []LotUse
 		for _, m := range b.materials {
 			own = append(own, LotUse{n.name, m})
@@ -167,30 +114,30 @@ func (l *Ledger) references() []Reference {
 	return r.References
 }
 
-func (x *index) foundReference(refs []Reference) Found {
+func (l *Ledger) foundReference(refs []Reference) Found {
 	f := Found{As: FoundReference, Name: refs[0].To}
 	var from []node
 	for _, r := range refs {
 		n := node{makeNode, r.From}
-		if x.bottle(r.From) != nil {
+		if l.bottle(r.From) != nil {
 			n.kind = bottleNode
 		}
 		from = append(from, n)
 	}
-	f.Behind = x.originOf(f.Name, from)
+	f.Behind = l.originOf(f.Name, from)
 	f.Into = Recall{Of: f.Name, Lots: []LotUse{}, Batches: []string{}, Bottles: []Bottle{}, Products: []Product{}, References: refs}
 	return f
 }
 
 // originOf gathers nodes and everything behind them.
-func (x *index) originOf(of string, from []node) Origin {
+func (l *Ledger) originOf(of string, from []node) Origin {
 	o := Origin{Of: of, Lots: []LotUse{}, Batches: []string{}, Bottles: []string{}, Products: []string{}}
 	seen := map[node]bool{}
 	for _, start := range from {
-		for _, n := range walk(start, x.outOf).nodes {
+		for _, n := range walk(start, l.outOf).nodes {
 			if !seen[n] {
 				seen[n] = true
-				x.behindBy(&o, n)
+				l.behindBy(&o, n)
 			}
 		}
 	}

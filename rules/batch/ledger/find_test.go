@@ -3,9 +3,12 @@ package ledger
 import (
 	"errors"
 	"fmt"
+	"maps"
 	"slices"
 	"strings"
 	"testing"
+
+	"pgregory.net/rapid"
 )
 
 // sold is a yard whose second batch was made with oil of the first, and whose
@@ -113,18 +116,49 @@ func TestStrengthAndMaterialsByThemselves(t *testing.T) {
 	}
 }
 
-// A find goes the same ways as the books' own walks.
-func TestAFindWalksAsTheBooksDo(t *testing.T) {
-	y := sold(t)
-	x := y.l.index()
-	for _, n := range []node{{lotNode, "hedge3"}, {lotNode, "b1/2"}, {lotNode, "nothing"}, {makeNode, "b1"}, {makeNode, "cream-4"}, {bottleNode, "b1/1"}} {
-		if got, want := walk(n, x.into).nodes, y.l.from(n).nodes; !slices.Equal(got, want) {
-			t.Errorf("from %v: %v, want %v", n, got, want)
+// What the books remember of names is what a look through all of them finds.
+func TestTheIndexIsWhatALookThroughAllFinds(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		l, taken := books(t)
+		if seq := rapid.SampledFrom(taken).Draw(t, "taken back").Seq; rapid.Bool().Draw(t, "take back") {
+			_ = l.Void(seq) // be it refused
 		}
-		if got, want := walk(n, x.outOf).nodes, y.l.behind(n).nodes; !slices.Equal(got, want) {
-			t.Errorf("behind %v: %v, want %v", n, got, want)
+		for _, key := range []string{"a", "b", "c", "b1", "b1/1", "b2/2", "p1", "p2", "b1/9", "x"} {
+			took, made := map[node]bool{}, map[node]bool{}
+			for _, number := range l.numbers {
+				if lotKey(number) == key {
+					made[node{makeNode, number}] = true
+				}
+				if b := l.batches[number]; b != nil {
+					for _, m := range b.materials {
+						if lotKey(m.Fact.Lot) == key {
+							took[node{makeNode, number}] = true
+						}
+					}
+					for _, o := range b.bottles {
+						if lotKey(o.id()) == key {
+							made[node{bottleNode, o.id()}] = true
+						}
+					}
+				}
+			}
+			if got := l.into(node{lotNode, key}); !same(got, took) {
+				t.Errorf("lot %s went into %v, want %v", key, got, took)
+			}
+			if got := l.outOf(node{lotNode, key}); !same(got, made) {
+				t.Errorf("lot %s is %v, want %v", key, got, made)
+			}
 		}
+	})
+}
+
+// same reports whether got are those of want, each once.
+func same(got []node, want map[node]bool) bool {
+	seen := map[node]bool{}
+	for _, n := range got {
+		seen[n] = want[n]
 	}
+	return len(got) == len(want) && maps.Equal(seen, want)
 }
 
 // The newest batches are those of the list, backwards, however many are asked for.

@@ -15,14 +15,17 @@ type Entry struct {
 }
 
 // Ledger holds the books. The zero Ledger is empty and ready. It is not to be
-// copied, and not for several goroutines at once unless all of them read.
+// copied but by Clone, and not for several goroutines at once unless all of them
+// read.
 type Ledger struct {
 	entries []Entry
 	// batches and products by number, and the numbers in the order in which they
 	// came. A number may be both: an oil that was worked on as a batch of its own.
+	// What they point to is never changed: see rewrite.
 	batches  map[string]*batch
 	products map[string]*product
 	numbers  []string
+	index    index
 }
 
 type batch struct {
@@ -64,18 +67,19 @@ func (l *Ledger) Enter(e Entry) error {
 
 // apply writes down a fact that is allowed.
 func (l *Ledger) apply(e Entry) {
-	b := l.batches[e.Fact.of()]
+	if f, ok := e.Fact.(Given); ok {
+		l.give(e, f)
+		return
+	}
+	b := l.rewrite(e.Fact.of())
 	switch f := e.Fact.(type) {
 	case Opened:
-		l.number(f.Batch)
-		if l.batches == nil {
-			l.batches = map[string]*batch{}
-		}
-		l.batches[f.Batch] = &batch{opened: e}
+		b.opened = e
 	case Closed:
 		b.closed = e
 	case Material:
 		b.materials = append(b.materials, entered(e, f))
+		l.index.take(f)
 	case Weighing:
 		b.weighings = append(b.weighings, entered(e, f))
 	case Deviation:
@@ -84,61 +88,39 @@ func (l *Ledger) apply(e Entry) {
 		b.fill(e, f)
 	case Moved:
 		for _, n := range f.Numbers {
-			o := b.bottle(n)
+			o := b.rewrite(n)
 			o.stays = append(o.stays, Stay{Entry: e.Seq, When: e.When, Who: e.Who, Place: f.Place})
 		}
 	case Smelled:
 		for _, n := range f.Numbers {
-			o := b.bottle(n)
+			o := b.rewrite(n)
 			o.checks = append(o.checks, Check{Entry: e.Seq, When: e.When, Who: e.Who, Smell: f.Smell})
 		}
-	case Given:
-		l.give(e, f)
 	}
 }
 
 func (l *Ledger) give(e Entry, f Given) {
 	if f.Product != "" {
-		p := l.product(f.Product)
+		p := l.rewriteProduct(f.Product)
 		p.from = append(p.from, entered(e, f))
 		if p.name == "" {
 			p.name = f.Name
 		}
 	}
 	if f.Bottle == 0 {
-		p := l.products[f.Batch]
+		p := l.rewriteProduct(f.Batch)
 		p.out = append(p.out, entered(e, f))
 		p.gone = p.gone || f.All
 		return
 	}
-	b := l.batches[f.Batch]
-	o := b.bottle(f.Bottle)
+	b := l.rewrite(f.Batch)
+	o := b.rewrite(f.Bottle)
 	v := b.volumeOf(f, o)
 	o.left -= v
 	o.gifts = append(o.gifts, Gift{
 		Entry: e.Seq, When: e.When, Who: e.Who, Ml: v.ml(), To: f.To,
 		Product: f.Product, Name: f.Name, Thrown: f.Thrown, Despite: f.Despite,
 	})
-}
-
-// product returns the product of that number, new if there is none.
-func (l *Ledger) product(number string) *product {
-	p := l.products[number]
-	if p == nil {
-		p = &product{}
-		if l.products == nil {
-			l.products = map[string]*product{}
-		}
-		l.products[number] = p
-		l.number(number)
-	}
-	return p
-}
-
-func (l *Ledger) number(n string) {
-	if l.batches[n] == nil && !slices.Contains(l.numbers, n) {
-		l.numbers = append(l.numbers, n)
-	}
 }
 
 // Has returns the entry numbered seq if it is a fact that people entered and that

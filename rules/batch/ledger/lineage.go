@@ -1,9 +1,6 @@
 package ledger
 
-import (
-	"slices"
-	"strings"
-)
+import "strings"
 
 // node is a lot, something made (a batch or a product), or a bottle.
 type node struct {
@@ -51,10 +48,8 @@ func (l *Ledger) behind(n node) walked { return walk(n, l.outOf) }
 func (l *Ledger) into(n node) (next []node) {
 	switch n.kind {
 	case lotNode:
-		for _, number := range l.numbers {
-			if b := l.batches[number]; b != nil && b.took(n.name) {
-				next = append(next, node{makeNode, number})
-			}
+		for _, number := range l.index.took[n.name] {
+			next = append(next, node{makeNode, number})
 		}
 		return next
 	case makeNode:
@@ -73,7 +68,11 @@ func (l *Ledger) into(n node) (next []node) {
 			next = append(next, madeFrom(g.Product)...)
 		}
 	}
-	return append(next, node{lotNode, lotKey(n.name)})
+	// Most bottles went into nothing, and are no lot that is worth a step.
+	if key := lotKey(n.name); len(l.index.took[key]) > 0 {
+		next = append(next, node{lotNode, key})
+	}
+	return next
 }
 
 func madeFrom(product string) []node {
@@ -101,18 +100,7 @@ func (l *Ledger) outOf(n node) (next []node) {
 			}
 		}
 	case lotNode:
-		for _, number := range l.numbers {
-			if lotKey(number) == n.name {
-				next = append(next, node{makeNode, number})
-			}
-			if b := l.batches[number]; b != nil && strings.HasPrefix(n.name, lotKey(number)) {
-				for _, o := range b.bottles {
-					if lotKey(o.id()) == n.name {
-						next = append(next, node{bottleNode, o.id()})
-					}
-				}
-			}
-		}
+		return l.made(n.name)
 	}
 	return next
 }
@@ -122,11 +110,6 @@ func sourceOf(g Given) node {
 		return node{makeNode, g.Batch}
 	}
 	return node{bottleNode, BottleID(g.Batch, g.Bottle)}
-}
-
-// took reports whether a material of that lot went into the batch.
-func (b *batch) took(key string) bool {
-	return slices.ContainsFunc(b.materials, func(m Entered[Material]) bool { return lotKey(m.Fact.Lot) == key })
 }
 
 // bottle returns the bottle of that name, nil if there is none.

@@ -49,7 +49,7 @@ func (l *Ledger) From(lot string) (Recall, error) {
 	if len(l.into(start)) == 0 {
 		return Recall{}, l.unknown("lot", lot, l.lots())
 	}
-	return l.recall(lot, l.from(start)), nil
+	return l.recall(lot, start), nil
 }
 
 // FromBottle answers what a bottle went into.
@@ -57,12 +57,13 @@ func (l *Ledger) FromBottle(id string) (Recall, error) {
 	if _, err := l.Bottle(id); err != nil {
 		return Recall{}, err
 	}
-	return l.recall(id, l.from(node{bottleNode, id})), nil
+	return l.recall(id, node{bottleNode, id}), nil
 }
 
-func (l *Ledger) recall(of string, w walked) Recall {
+// recall gathers what a node went into.
+func (l *Ledger) recall(of string, start node) Recall {
 	r := Recall{Of: of, Lots: []LotUse{}, Batches: []string{}, Bottles: []Bottle{}, Products: []Product{}, References: []Reference{}}
-	for _, n := range w.nodes {
+	for _, n := range l.from(start).nodes {
 		switch n.kind {
 		case lotNode:
 			r.Lots = append(r.Lots, l.uses(n.name)...)
@@ -95,20 +96,6 @@ func (r *Recall) refer(to string, ref Reference) {
 		ref.To = to
 		r.References = append(r.References, ref)
 	}
-}
-
-// uses lists the materials of a lot, as they were entered.
-func (l *Ledger) uses(key string) (all []LotUse) {
-	for _, number := range l.numbers {
-		if b := l.batches[number]; b != nil {
-			for _, m := range b.materials {
-				if lotKey(m.Fact.Lot) == key {
-					all = append(all, LotUse{number, m})
-				}
-			}
-		}
-	}
-	return all
 }
 
 func (p *product) shown(number string) Product {

@@ -10,6 +10,8 @@ import (
 	"time"
 	"unicode"
 
+	"golang.org/x/text/unicode/norm"
+
 	"bainward/dashboards/paper"
 	"bainward/rules"
 	"bainward/rules/batch/label"
@@ -92,14 +94,15 @@ func run(t tester, data []byte, program string, args ...string) []byte {
 	return out
 }
 
-// squeezed is text without spaces: where its lines end is not at issue.
+// squeezed is text without spaces and signs of direction, and with Arabic letters
+// unjoined: where its lines end is not at issue.
 func squeezed(s string) string {
 	return strings.Map(func(r rune) rune {
-		if unicode.IsSpace(r) {
+		if unicode.IsSpace(r) || unicode.Is(unicode.Cf, r) {
 			return -1
 		}
 		return r
-	}, s)
+	}, norm.NFKC.String(s))
 }
 
 func readBack(t tester, pdf []byte) string {

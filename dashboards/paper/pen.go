@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io"
 	"slices"
+	"strings"
 	"time"
 
 	"github.com/go-pdf/fpdf"
@@ -92,7 +93,7 @@ func newPen(d document) (*pen, error) {
 	}
 	p.pdf.SetCreationDate(date.UTC())
 	p.pdf.SetModificationDate(date.UTC())
-	p.pdf.SetTitle(d.title, true)
+	p.pdf.SetTitle(strings.ToValidUTF8(d.title, "\uFFFD"), true) // the library panics at anything else
 	p.pdf.SetProducer("bainward "+d.program, true)
 	return p, nil
 }

@@ -2,6 +2,7 @@ package verify
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 )
 
@@ -100,7 +101,7 @@ func (s *signing) heldFits(h Held, size int64) bool {
 // ours lists the keys of the record and the one that was given as its own.
 func (s *signing) ours() []key {
 	keys := s.keys()
-	if s.given.text != "" {
+	if s.given.text != "" && !slices.ContainsFunc(keys, func(k key) bool { return k.text == s.given.text }) {
 		keys = append(keys, s.given)
 	}
 	return keys

@@ -32,6 +32,7 @@ type timeline struct {
 	pages map[int64]*page
 	ends  map[int64]ends
 	last  int64 // greatest number
+	jumps []jump
 	holes []span
 	// unknown are the numbers from and to which some belong to blocks that cannot
 	// be read; gone, those of blocks that were thinned out, of thinned numbers.
@@ -61,7 +62,8 @@ type ends struct {
 	reads           bool  // it holds readings
 	headRead        int64 // number of its first reading
 	headAhead       int64
-	headSet         bool // a clock was set before its first reading
+	headAt          int64 // its offset
+	headSet         bool  // a clock was set before its first reading
 	tailAhead       int64
 	tailSet         bool // a clock was set after its last reading
 }
@@ -137,6 +139,7 @@ func (t *timeline) done() {
 		all = t.join(all, t.ends[index])
 		next = index + 1
 	}
+	t.tellJumps()
 	t.tellHoles()
 }
 
@@ -165,7 +168,7 @@ func (p *page) ends(i, seq int64) ends {
 	e := ends{anything: true, first: seq, last: seq, firstAt: p.at[i], lastAt: p.at[i]}
 	switch p.what[i] {
 	case aReading:
-		e.reads, e.headRead, e.headAhead, e.tailAhead = true, seq, p.ahead[i], p.ahead[i]
+		e.reads, e.headRead, e.headAhead, e.headAt, e.tailAhead = true, seq, p.ahead[i], p.at[i], p.ahead[i]
 	case aClockSet:
 		e.headSet, e.tailSet = true, true
 	}
@@ -179,11 +182,6 @@ func (t *timeline) hole(from, to int64) {
 	}
 }
 
-// A daemon notes a set clock when the time of day moved by more than two seconds
-// against the offsets from one poll to the next; the rest is the time between its
-// looking at the one clock and at the other.
-const mostAhead = int64(2250 * time.Millisecond / time.Millisecond)
-
 // join puts b after a and holds them against each other.
 func (t *timeline) join(a, b ends) ends {
 	if !a.anything {
@@ -196,10 +194,8 @@ func (t *timeline) join(a, b ends) ends {
 		t.found.add(Finding{Kind: OffsetGoesBack, Entry: b.first,
 			Expected: fmt.Sprintf("an offset of %v or more, as entry %d has", millis(a.lastAt), a.last), Found: millis(b.firstAt).String()})
 	}
-	if a.reads && b.reads && !a.tailSet && !b.headSet && (b.headAhead-a.tailAhead > mostAhead || a.tailAhead-b.headAhead > mostAhead) {
-		t.found.add(Finding{Kind: ClockJumps, Entry: b.headRead,
-			Expected: "a clock or restart entry where the time of day jumps",
-			Found:    fmt.Sprintf("it moved by %v against the offsets and none says so", millis(b.headAhead-a.tailAhead))})
+	if a.reads && b.reads && !a.tailSet && !b.headSet && apart(a.tailAhead, b.headAhead) {
+		t.jumps = append(t.jumps, jump{seq: b.headRead, at: b.headAt, from: a.tailAhead, to: b.headAhead})
 	}
 	j := a
 	j.last, j.lastAt = b.last, b.lastAt
@@ -207,7 +203,7 @@ func (t *timeline) join(a, b ends) ends {
 	case a.reads && b.reads:
 		j.tailAhead, j.tailSet = b.tailAhead, b.tailSet
 	case b.reads:
-		j.reads, j.headRead, j.headAhead, j.headSet = true, b.headRead, b.headAhead, a.headSet || b.headSet
+		j.reads, j.headRead, j.headAhead, j.headAt, j.headSet = true, b.headRead, b.headAhead, b.headAt, a.headSet || b.headSet
 		j.tailAhead, j.tailSet = b.tailAhead, b.tailSet
 	default:
 		j.tailSet = a.tailSet || b.tailSet

@@ -96,6 +96,8 @@ func TestAJumpOfTheTimeOfDayMustBeSaid(t *testing.T) {
 		{"steady", [][3]int64{{0, 0, reading}, {1000, 2000, reading}, {2000, 3999, reading}}, false},
 		{"said", [][3]int64{{0, 0, reading}, {1000, 9000, set}, {1000, 9000, reading}}, false},
 		{"seen by a deed first", [][3]int64{{0, 0, reading}, {500, 9000, entry}, {1000, 9000, set}, {1000, 9000, reading}}, false},
+		{"one look that came late", [][3]int64{{0, 0, reading}, {1000, 2900, reading}, {1000, 2900, reading}, {2000, 10, reading}}, false},
+		{"a jump that is taken back later", [][3]int64{{0, 0, reading}, {1000, 2900, reading}, {12000, 2900, set}, {12000, 10, reading}}, true},
 		{"not said", [][3]int64{{0, 0, reading}, {1000, 9000, reading}}, true},
 		{"back, not said", [][3]int64{{0, 9000, reading}, {500, 0, entry}, {1000, 0, reading}}, true},
 		{"said too early", [][3]int64{{0, 0, set}, {0, 0, reading}, {1000, 9000, reading}}, true},

@@ -87,6 +87,7 @@ type ProbesPage struct {
 	Demo                  float64
 	Units                 rules.Units
 	Places                []Place
+	Standing              []Standing
 	Probes
 	MayKeep bool // whoever looks on may calibrate
 }
@@ -146,6 +147,14 @@ func (p ProbesPage) Of(address string) *Calibration {
 		return nil
 	}
 	return p.Calibration
+}
+
+// Deep is what a depth is asked in: cm, or inches where people measure in them.
+func (p ProbesPage) Deep() string {
+	if p.Units == rules.US {
+		return "in"
+	}
+	return "cm"
 }
 
 // Busy reports whether another calibration may not begin.

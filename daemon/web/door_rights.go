@@ -54,6 +54,10 @@ var rights = map[string]people.Right{
 	"GET /batch/{number}/sheet.pdf":  people.See,
 	"GET /batch/{number}/labels.pdf": people.See,
 
+	"GET /probes":     people.See,
+	"GET /probes/now": people.See,
+	"GET /api/probes": people.See,
+
 	// What was done. Choosing one of the site file's recipes for the next batch is
 	// a deed; changing a recipe is a matter of the site file.
 	"POST /api/bath/{bath}/event":        people.Enter,
@@ -78,5 +82,6 @@ var rights = map[string]people.Right{
 	"POST /api/batch/{number}/signature": people.Sign,
 
 	// How the site is watched.
-	"POST /api/bath/{bath}/heat": people.Keep,
+	"POST /api/bath/{bath}/heat":            people.Keep,
+	"POST /api/probe/{address}/calibration": people.Keep,
 }

@@ -23,13 +23,15 @@ func (f *flow) recipe() part {
 	if r.Fresh {
 		state = "fresh"
 	}
-	herb := orNot(r.Herb)
+	herb, oil := orNot(r.Herb), orNot(r.Oil)
 	if r.Herb != "" {
-		herb = fmt.Sprintf("%s, %s, %s", mass(s.Units, r.HerbG/1000), r.Herb, state)
+		herb += ", " + state
 	}
-	oil := orNot(r.Oil)
-	if r.Oil != "" {
-		oil = fmt.Sprintf("%s, %s", volume(s.Units, r.OilML/1000), r.Oil)
+	if known(r.HerbG) {
+		herb = mass(s.Units, r.HerbG/1000) + ", " + herb
+	}
+	if known(r.OilML) {
+		oil = volume(s.Units, r.OilML/1000) + ", " + oil
 	}
 	c := r.Complete()
 	return part{title: "Recipe", width: width, rows: f.facts(width, 24, []fact{
@@ -44,14 +46,17 @@ func (f *flow) recipe() part {
 
 func floor(u rules.Units, r rules.Recipe) string {
 	if r.FloorC != 0 {
-		return u.Temp(r.FloorC)
+		return temperature(u, r.FloorC)
+	}
+	if !known(r.FloorBelowBoiling) {
+		return notKnown
 	}
 	return u.TempDiff(r.FloorBelowBoiling) + " below the boiling point of the moment"
 }
 
 func ceiling(u rules.Units, r rules.Recipe) string {
 	if r.CeilingC != 0 {
-		return u.Temp(r.CeilingC)
+		return temperature(u, r.CeilingC)
 	}
 	return "the boiling point and the probe's uncertainty"
 }
@@ -69,11 +74,11 @@ func (f *flow) materials() part {
 func (f *flow) rig() part {
 	s, width := f.sheet, f.half()
 	facts := []fact{
-		{"pan, inside", cell{length(s.Units, s.Rig.PanInsideDiameter), bodyStyle}},
-		{"dish, outside", cell{length(s.Units, s.Rig.DishOutsideDiameter), bodyStyle}},
-		{"base of the dish", cell{length(s.Units, s.Rig.DishBaseHeight) + " above the pan floor", bodyStyle}},
+		{"pan, inside", length(s.Units, s.Rig.PanInsideDiameter, "")},
+		{"dish, outside", length(s.Units, s.Rig.DishOutsideDiameter, "")},
+		{"base of the dish", length(s.Units, s.Rig.DishBaseHeight, " above the pan floor")},
 	}
-	if s.Rig.WetsBaseG > 0 {
+	if known(s.Rig.WetsBaseG) {
 		facts = append(facts, fact{"wets the base", cell{amount.Mass(s.Units, s.Rig.WetsBaseG/1000) + " of cold water, weighed", bodyStyle}})
 	}
 	return part{title: "Equipment", width: width, rows: f.facts(width, 24, append(facts, fact{"other", plainCell(strings.Join(s.Equipment, "; "))}))}

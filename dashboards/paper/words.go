@@ -113,7 +113,7 @@ func bottleVolume(u rules.Units, l float64) string {
 }
 
 func temperature(u rules.Units, c float64) string {
-	if math.IsNaN(c) || c == 0 {
+	if math.IsNaN(c) || math.IsInf(c, 0) || c == 0 {
 		return notKnown
 	}
 	return u.Temp(c)
@@ -135,15 +135,15 @@ func times(n int) string {
 	return fmt.Sprintf("%d times", n)
 }
 
-func length(u rules.Units, mm float64) string {
+func length(u rules.Units, mm float64, from string) cell {
 	if !known(mm) {
-		return notEntered
+		return plainCell("")
 	}
-	return amount.Length(u, mm)
+	return plainCell(amount.Length(u, mm) + from)
 }
 
 func share(x float64) string {
-	if math.IsNaN(x) || x <= 0 {
+	if !known(x) {
 		return notKnown
 	}
 	return fmt.Sprintf("%.1f %%", x*100)

@@ -22,12 +22,14 @@ func (a *App) openBooks(ctx context.Context) error {
 	return nil
 }
 
-// Books lets read look at the books of goods and at today's day. It must not keep
-// the books: they change once it returns.
+// Books lets read look at the books of goods as they stand, and at today's day. What
+// is entered meanwhile goes into others, so that read may take as long as it likes
+// and holds nobody up.
 func (a *App) Books(read func(l *ledger.Ledger, today ledger.Day)) {
 	a.mu.RLock()
-	defer a.mu.RUnlock()
-	read(a.books, ledger.DayOf(a.opt.Clock.Wall()))
+	l := a.books
+	a.mu.RUnlock()
+	read(l, ledger.DayOf(a.opt.Clock.Wall()))
 }
 
 var errNobody = errors.New("who enters it? Give a name or initials")
@@ -101,11 +103,18 @@ func (a *App) takeBack(d *draft, entry int64, reason, who string) error {
 	return nil
 }
 
-// keepBooks takes a recorded entry into the books.
+// keepBooks takes a recorded entry into the books: into a clone, for pages may be
+// reading those that were shown to them, and no lock is held while they do.
 func (a *App) keepBooks(e record.Entry) {
-	if err := keep(a.books, e); err != nil {
-		a.opt.Logger.Error("keep the books of goods", "entry", e.Seq, "error", err)
+	if e.Kind != record.KindBatch && e.Kind != record.KindCorrection && !e.Kind.Goods() {
+		return
 	}
+	next := a.books.Clone()
+	if err := keep(next, e); err != nil {
+		a.opt.Logger.Error("keep the books of goods", "entry", e.Seq, "error", err)
+		return
+	}
+	a.books = next
 }
 
 // Course says how a batch went, from the record.

@@ -56,6 +56,8 @@ type App struct {
 	// of its bath for it, nil before the first. Both under mu.
 	calibrated  calibrations
 	calibrating *calibrating
+	// boiled is how each bath probe stood on its last boils, oldest first; under mu.
+	boiled map[sensors.Address][]boilSeen
 
 	door     *people.Door // nil: nobody signs in
 	private  *tls.Config  // nil: the pages are served in the clear

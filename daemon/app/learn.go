@@ -11,11 +11,13 @@ import (
 // there. So it is an input like any other: a fold of the record finds the same
 // thoughts again, and an auditor sees what the next batch was reckoned with.
 
-// learn drafts a config with what has been learned, if the heat just ended.
+// learn drafts what has been learned, if the heat just ended: how the bath probe stood
+// on its boil, and a config.
 func (d *draft) learn(b *bath, before rules.Phase, state *fold.Bath) {
 	if !before.Lit() || state.Rules.Phase().Lit() {
 		return
 	}
+	d.boiled(b, state)
 	cfg := *b.cfg
 	cfg.Prior = state.Rules.Learned(b.cfg)
 	if cfg == *b.cfg {

@@ -172,6 +172,9 @@ func (a *App) rememberEntry(e record.Entry) {
 	if err := a.keepCalibration(e); err != nil {
 		a.opt.Logger.Error("read a calibration", "entry", e.Seq, "error", err)
 	}
+	if err := a.keepBoil(e); err != nil {
+		a.opt.Logger.Error("read how a bath boiled", "entry", e.Seq, "error", err)
+	}
 	for _, b := range a.baths {
 		if e.Bath != "" && e.Bath != b.name {
 			continue

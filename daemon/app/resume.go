@@ -43,8 +43,8 @@ func (a *App) resume(ctx context.Context) error {
 	if err := a.openCheckpoints(ctx); err != nil {
 		return fmt.Errorf("resume the checkpoints: %w", err)
 	}
-	if err := a.openCalibrations(ctx); err != nil {
-		return fmt.Errorf("resume the calibrations: %w", err)
+	if err := errors.Join(a.openCalibrations(ctx), a.openBoils(ctx)); err != nil {
+		return fmt.Errorf("resume what is known of the probes: %w", err)
 	}
 	if err := errors.Join(a.openVouching(ctx), a.openWitnesses(ctx)); err != nil {
 		return fmt.Errorf("resume watching over records: %w", err)

@@ -27,6 +27,7 @@ type grammar struct {
 	Rationale rationaleCommand `cmd:"" help:"Print what was decided about every alarm: when it comes, why, what to do, how long there is."`
 	Figures   figuresCommand   `cmd:"" help:"Print how well the alarms do their work, by bath and month, beside the targets of the standards."`
 	TestAlarm testAlarmCommand `cmd:"" help:"Send a test through every alarm channel, before it is needed, and print what the far ends answer."`
+	Calibrate calibrateCommand `cmd:"" help:"Lead through the calibration of a probe in melting ice and boiling water, by the daemon that runs."`
 	People    peopleCommand    `cmd:"" help:"Give people passwords for the pages, take them away, sign people out."`
 	Version   versionCommand   `cmd:"" help:"Print the version."`
 }

@@ -12,6 +12,22 @@ import (
 	"bainward/sensors"
 )
 
+// What GET /api/probes gives, for commands that ask for it.
+type (
+	Probes        = dashboards.Probes
+	Calibration   = dashboards.Calibration
+	CalibrationAt = dashboards.CalibrationAt
+	Correction    = dashboards.Correction
+)
+
+// The steps of a calibration at which something is asked of a person, or nothing more
+// is.
+const (
+	CalibrationMove   = dashboards.CalibrationMove
+	CalibrationResult = dashboards.CalibrationResult
+	CalibrationOver   = dashboards.CalibrationOver
+)
+
 // Calibrator leads people through calibrating probes. A Doer that is one too has the
 // page of the probes served.
 type Calibrator interface {

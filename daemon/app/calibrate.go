@@ -29,6 +29,9 @@ func (a *App) StartCalibration(ctx context.Context, probe sensors.Address) error
 		}
 		c := &calibrating{probe: probe, began: d.at, step: dashboards.CalibrationIce, before: a.inForce(probe)}
 		c.wait = c.window.Stand().Why
+		for _, b := range a.baths {
+			d.correct(a, b, false, probe)
+		}
 		d.then(func() { a.calibrating = c })
 		return nil
 	})
@@ -112,8 +115,9 @@ func (a *App) litWith(probe sensors.Address) string {
 }
 
 // takenOut is the probe that is not in its bath because it is being calibrated; 0:
-// none. In a frame it is not fitted: ice and boiling water must not look like a bath
-// that cools or is lit.
+// none. Its raw readings go into the record as ever, so that whoever doubts a
+// calibration can take its means again; but the config says that it is away, for ice
+// and boiling water must not look like a bath that cools or is lit.
 func (a *App) takenOut() sensors.Address {
 	if c := a.calibrating; c.live() && a.litWith(c.probe) == "" {
 		return c.probe

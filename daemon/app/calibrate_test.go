@@ -343,3 +343,37 @@ func TestTheTruthLiesWithinTheUncertainty(t *testing.T) {
 		t.Errorf("U is five times what anything is off by: it says nothing")
 	}
 }
+
+// Whoever doubts a calibration finds in the record the raw readings that it rests on:
+// they stand where the config says that the probe is away.
+func TestTheReadingsOfACalibrationAreInTheRecord(t *testing.T) {
+	k := newCalibrator(t)
+	k.through(0.25, 99.5)
+	k.mustDo(k.app.KeepCalibration(t.Context(), bathProbe, "Robin"))
+	k.says(2, steadily(60))
+	var away bool
+	var turns int
+	read := map[float64]int{}
+	for _, e := range k.entries() {
+		switch e.Kind {
+		case record.KindConfig:
+			var c record.Config
+			k.mustDo(e.Decode(&c))
+			if now := c.Probes[sensors.Bath].Away; now != away {
+				away = now
+				turns++
+			}
+		case record.KindReading:
+			if away {
+				read[e.Frame.Probes[sensors.Bath].Celsius()]++
+			}
+		}
+	}
+	if read[0.25] < calibrate.Needed || read[99.5] < calibrate.Needed || turns != 2 || away {
+		t.Errorf("the record has %v; the probe left or came %d times and is away: %v", read, turns, away)
+	}
+	if c := k.bathCorrection(); c.IceReads != 0.25 || c.BoilReads != 99.5 || c.Due != "2027-03-01" {
+		t.Errorf("the bath's config says %+v", c)
+	}
+	checkRefold(t, k.entries())
+}

@@ -33,7 +33,7 @@ func (a *App) probe(b *bath, role sensors.Role, address sensors.Address) dashboa
 	c := a.inForce(address)
 	p := dashboards.Probe{
 		Address: address.String(), Bath: b.name, Role: role.String(), Lit: b.state.Rules.Phase().Lit(),
-		On: c.On, U: c.Error(boils), Counts: b.cfg == nil || b.cfg.Probes[role] == c,
+		On: c.On, U: c.Error(boils), Counts: b.counts(role, c),
 	}
 	if _, ok := a.recorded(address); ok {
 		kept := a.calibrated[address]
@@ -43,6 +43,15 @@ func (a *App) probe(b *bath, role sensors.Role, address sensors.Address) dashboa
 	}
 	p.Overdue = dashboards.OverdueOn(p.Due, a.opt.Clock.Wall())
 	return p
+}
+
+// counts reports whether the bath goes by a correction, be its probe away or not.
+func (b *bath) counts(role sensors.Role, c rules.Correction) bool {
+	if b.cfg == nil {
+		return true
+	}
+	c.Away = b.cfg.Probes[role].Away
+	return b.cfg.Probes[role] == c
 }
 
 // boils is where an uncalibrated probe's error is told, °C: it is asked about most at

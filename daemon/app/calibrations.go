@@ -54,7 +54,10 @@ func (a *App) keepCalibration(e record.Entry) error {
 
 // correctionOf is what the rules take from a calibration.
 func correctionOf(c record.Calibration) rules.Correction {
-	return rules.Correction{Fitted: true, Gain: c.Gain, Offset: c.Offset, Uncertainty: c.U, On: c.On, Address: c.Probe}
+	return rules.Correction{
+		Fitted: true, Gain: c.Gain, Offset: c.Offset, Uncertainty: c.U, On: c.On, Address: c.Probe,
+		IceReads: c.Ice.Reads, BoilReads: c.Boil.Reads, BoilTrue: c.Boil.True, Due: c.Due,
+	}
 }
 
 // siteCorrection is what the site file says of a probe: with an empty On, nothing.
@@ -99,19 +102,27 @@ func (a *App) corrected(b *bath, cfg rules.Config) rules.Config {
 }
 
 // recalibrate drafts the config with what was calibrated since, if no batch is open
-// at the bath and the draft opens none.
+// at the bath and the draft opens none, and with the probe away that is being
+// calibrated.
 func (d *draft) recalibrate(a *App, b *bath, batch string) {
 	opens := func(e record.Entry) bool { return e.Bath == b.name && e.Kind == record.KindBatch }
-	if batch != "" || slices.ContainsFunc(d.entries, opens) {
-		return
-	}
-	d.correct(a, b)
+	d.correct(a, b, batch == "" && !slices.ContainsFunc(d.entries, opens), a.takenOut())
 }
 
-// correct drafts the config with what was calibrated since, if anything was.
-func (d *draft) correct(a *App, b *bath) {
-	cfg, pending := a.recalibrated(b)
-	if !pending {
+// correct drafts the config of a bath if it changes: anew says that corrections may,
+// out is the probe that is away.
+func (d *draft) correct(a *App, b *bath, anew bool, out sensors.Address) {
+	if b.cfg == nil {
+		return
+	}
+	cfg := *b.cfg
+	if anew {
+		cfg, _ = a.recalibrated(b)
+	}
+	for role, address := range b.probes {
+		cfg.Probes[role].Away = address != 0 && address == out
+	}
+	if cfg == *b.cfg {
 		return
 	}
 	d.add(b.name, record.Config{Config: cfg})
@@ -127,6 +138,7 @@ func (a *App) recalibrated(b *bath) (cfg rules.Config, pending bool) {
 	cfg = *b.cfg
 	for role, address := range b.probes {
 		if c, ok := a.recorded(address); ok && address != 0 {
+			c.Away = cfg.Probes[role].Away
 			cfg.Probes[role] = c
 		}
 	}
@@ -144,7 +156,7 @@ func (a *App) recalibrateFor(ctx context.Context, d *draft, b *bath, e rules.Eve
 	first := &draft{at: d.at, wall: d.wall}
 	state, batch := b.state, b.batch
 	first.close(b, &state, &batch)
-	first.correct(a, b)
+	first.correct(a, b, true, a.takenOut())
 	first.then(func() { b.batch = batch })
 	if err := a.commit(ctx, first); err != nil {
 		return fmt.Errorf("put the calibration of its probes into the bath's config: %w", err)

@@ -53,7 +53,7 @@ func (a *App) takePoll(ctx context.Context, p poll) {
 	}
 	d.then(func() { a.clock, a.barometer = clock, p.pressure.Fault != sensors.NotFitted })
 	for _, b := range a.baths {
-		f := record.Rounded(b.frameOf(p, d.at, d.wall, a.takenOut()))
+		f := record.Rounded(b.frameOf(p, d.at, d.wall))
 		a.countFaults(b, f)
 		d.poll(b, f)
 		d.recalibrate(a, b, b.batch)

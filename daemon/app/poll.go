@@ -57,14 +57,13 @@ func (a *App) readAll(ctx context.Context) poll {
 	return p
 }
 
-// frameOf puts a bath's share of a poll together. The probe out is not in its bath;
-// 0: all are.
-func (b *bath) frameOf(p poll, at time.Duration, wall time.Time, out sensors.Address) sensors.Frame {
+// frameOf puts a bath's share of a poll together.
+func (b *bath) frameOf(p poll, at time.Duration, wall time.Time) sensors.Frame {
 	f := sensors.Frame{At: at, Wall: wall, Pressure: p.pressure}
 	for role, address := range b.probes {
 		r, ok := p.samples[address]
 		switch {
-		case address == 0, address == out:
+		case address == 0:
 			r = sensors.Failed(sensors.NotFitted)
 		case !ok:
 			r = sensors.Failed(sensors.Absent)

@@ -14,8 +14,15 @@ const KindCalibration Kind = "calibration"
 
 // Calibration is what a probe read in melting ice and in boiling water, and the
 // correction that somebody decided to keep. Its entry is of the site: a probe may
-// serve two baths. Raw readings stay raw in the record; the correction counts from
-// the config that holds it.
+// serve two baths.
+//
+// Every reading in the record is raw, those in the ice and in the boiling water too.
+// Which correction a reading was judged by says the newest config entry of its bath
+// before it: its probes[role] has gain, offset, uncertainty and the date on, and with
+// address and date leads to the newest calibration of that probe before the config;
+// one without is of the site file. While probes[role].away stands in it the probe was
+// out of the bath to be calibrated: the readings of that stretch are those from which
+// the two means were taken, each the n newest up to its time at.
 type Calibration struct {
 	Probe  string  `json:"probe"` // its address
 	Ice    Taken   `json:"ice"`

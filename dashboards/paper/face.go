@@ -16,6 +16,7 @@ import (
 // face is one typeface of a document.
 type face struct {
 	family string
+	path   string            // "": built in
 	fonts  map[weight][]byte // regular stands in for what a face does not have
 	glyphs *sfnt.Font
 	buffer sfnt.Buffer
@@ -46,7 +47,7 @@ func openFace(path string, nth int) (*face, error) {
 	if err != nil {
 		return nil, fmt.Errorf("use font %q: %w", path, err)
 	}
-	return &face{family: fmt.Sprintf("font%d-%s", nth, plain(filepath.Base(path))), fonts: map[weight][]byte{regular: data}, glyphs: glyphs}, nil
+	return &face{family: fmt.Sprintf("font%d-%s", nth, plain(filepath.Base(path))), path: path, fonts: map[weight][]byte{regular: data}, glyphs: glyphs}, nil
 }
 
 // plain keeps of a file name what may stand in the name of a PDF font.

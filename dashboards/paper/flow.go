@@ -6,7 +6,7 @@ const (
 	marginRight = 12.0
 	marginTop   = 12.0
 	gutter      = 6.0 // between two columns
-	afterPart   = 2.2 // below a part
+	afterPart   = 1.8 // below a part
 )
 
 // Sizes of type on a sheet.
@@ -35,6 +35,7 @@ type part struct {
 	width float64
 	head  row // names of columns, repeated on every page; its draw is nil if there are none
 	rows  []row
+	whole bool // not torn, however tall, if a page can hold it
 }
 
 func (p part) height() float64 {
@@ -45,7 +46,7 @@ func (p part) height() float64 {
 	return h + afterPart
 }
 
-const headingHeight = 5.0
+const headingHeight = 4.8
 
 // flow fills pages from top to bottom. It is run twice: the first time counts
 // the pages for the second.
@@ -89,18 +90,17 @@ func (f *flow) turn() {
 }
 
 // keptWhole is the height in mm up to which a part goes to the next page rather
-// than being torn.
-const keptWhole = 45.0
+// than being torn; of a taller one, leastRows stay together.
+const (
+	keptWhole = 24.0
+	leastRows = 2
+)
 
 // place puts one part over the whole width, over as many pages as it takes.
 func (f *flow) place(p part) { f.placeAt(p, marginLeft) }
 
 func (f *flow) placeAt(p part, x float64) {
-	least := p.height() - afterPart
-	if least > keptWhole {
-		least = headingHeight + p.head.height + p.rows[0].height
-	}
-	if f.past(f.y + least) {
+	if f.past(f.y + f.least(p)) {
 		f.turn()
 	}
 	f.heading(p, p.title, x)
@@ -113,6 +113,19 @@ func (f *flow) placeAt(p part, x float64) {
 		f.y += r.height
 	}
 	f.y += afterPart
+}
+
+// least is the height that must be left on a page for a part to begin on it.
+func (f *flow) least(p part) float64 {
+	all := p.height() - afterPart
+	if all <= keptWhole || p.whole && !f.past(f.later.end()+all) {
+		return all
+	}
+	height := headingHeight + p.head.height
+	for _, r := range p.rows[:min(leastRows, len(p.rows))] {
+		height += r.height
+	}
+	return height
 }
 
 // run puts rows without a heading, over as many pages as it takes.

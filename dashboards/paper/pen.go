@@ -94,7 +94,7 @@ func newPen(d document) (*pen, error) {
 	p.pdf.SetCreationDate(date.UTC())
 	p.pdf.SetModificationDate(date.UTC())
 	p.pdf.SetTitle(strings.ToValidUTF8(d.title, "\uFFFD"), true) // the library panics at anything else
-	p.pdf.SetProducer("bainward "+d.program, true)
+	p.pdf.SetProducer(strings.ToValidUTF8("bainward "+d.program, "\uFFFD"), true)
 	return p, nil
 }
 
@@ -103,10 +103,12 @@ func (p *pen) close(w io.Writer) error {
 	if err := errors.Join(p.err, p.pdf.Error()); err != nil {
 		return err
 	}
-	if err := p.pdf.Output(w); err != nil {
-		return fmt.Errorf("write PDF: %w", err)
-	}
-	return nil
+	return p.guarded(func() error {
+		if err := p.pdf.Output(w); err != nil {
+			return fmt.Errorf("write PDF: %w", err)
+		}
+		return nil
+	})
 }
 
 func (p *pen) fail(err error) {
@@ -124,7 +126,14 @@ func (p *pen) font(face int, s style) {
 		p.added[name] = true
 		// A copy: the library appends to slices of what it is given, which would
 		// write into the original that all documents share.
-		p.pdf.AddUTF8FontFromBytes(name, "", slices.Clone(file))
+		err := p.guarded(func() error {
+			p.pdf.AddUTF8FontFromBytes(name, "", slices.Clone(file))
+			return p.pdf.Error()
+		})
+		if err != nil {
+			p.fail(err)
+			return
+		}
 	}
 	p.pdf.SetFont(name, "", s.points)
 }
@@ -135,6 +144,9 @@ func (p *pen) advance(g glyph, s style) float64 {
 	thousandths, known := p.widths[key]
 	if !known {
 		p.font(g.face, s)
+		if p.err != nil {
+			return 0
+		}
 		thousandths = float64(p.pdf.GetStringSymbolWidth(string(g.r)))
 		p.widths[key] = thousandths
 	}

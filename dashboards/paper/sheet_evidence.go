@@ -28,7 +28,7 @@ func (f *flow) deeds() [][]cell {
 }
 
 func (f *flow) deedTable(title string, deeds [][]cell, width float64) part {
-	return f.table(title, width, []tableColumn{{"at", 22}, {"what", 50}, {"who", 16}}, deeds, notEntered)
+	return f.table(title, width, []tableColumn{{"at", 14}, {"what", 60}, {"who", 14}}, deeds, notEntered)
 }
 
 func (f *flow) record() part {
@@ -47,7 +47,7 @@ func (f *flow) record() part {
 	} else { // words about one, such as that there is none yet
 		rows = append(rows, f.facts(f.width(), 24, []fact{{"checkpoint", plainCell(note)}})...)
 	}
-	return part{title: "Record", width: f.width(), rows: rows}
+	return part{title: "Record", width: f.width(), rows: rows, whole: true}
 }
 
 // note makes rows of a signed note (C2SP, signed-note), to be typed in again letter

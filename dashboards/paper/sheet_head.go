@@ -15,7 +15,7 @@ func (f *flow) title() {
 		f.run(f.facts(f.width(), 24, []fact{{"Batch sheet", strong(orNot(s.Product))}, {"Batch number", strong(orNot(s.Number))}}))
 	}
 	f.y++
-	f.run(f.text(fmt.Sprintf("Made on %s at %s, bath %s. Times are %s.", day(s.Made), orNot(s.Site), orNot(s.Bath), s.zoneWords()), f.width(), bodyStyle))
+	f.run(f.text(s.whenAndWhere(), f.width(), bodyStyle))
 	if f.pages > usualPages {
 		f.run(f.text(fmt.Sprintf("This sheet has %d pages, more than usual. Keep all of them together: none is complete alone.", f.pages), f.width(), alarmStyle))
 	}
@@ -25,6 +25,18 @@ func (f *flow) title() {
 
 // titleBeside writes each name right before its value, for those who have the sheet
 // read to them.
+// whenAndWhere says where a batch was made as far as somebody entered it.
+func (s *BatchSheet) whenAndWhere() string {
+	said := "Made on " + day(s.Made)
+	if s.Site != "" {
+		said += " at " + s.Site
+	}
+	if s.Bath != "" {
+		said += ", bath " + s.Bath
+	}
+	return said + ". Times are " + s.zoneWords() + "."
+}
+
 func (f *flow) titleBeside(product, number []textLine) {
 	right, top := f.size.Width-marginRight, f.y+nameStyle.height()
 	f.word("Batch sheet", marginLeft, f.y, nameStyle)

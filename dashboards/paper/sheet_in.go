@@ -67,7 +67,7 @@ func (f *flow) materials() part {
 	for _, m := range s.Materials {
 		rows = append(rows, []cell{strong(m.Name), plainCell(m.Lot), plainCell(mass(s.Units, m.Kg)), plainCell(volume(s.Units, m.Litres)), plainCell(m.Released)})
 	}
-	columns := []tableColumn{{"material", 36}, {"lot", 20}, {"weighed", 14}, {"as a volume", 14}, {"released", 26}}
+	columns := []tableColumn{{"material", 37}, {"lot", 18}, {"weighed", 11}, {"as a volume", 12}, {"released", 34}}
 	return f.table("Materials weighed in", f.width(), columns, rows, notEntered)
 }
 

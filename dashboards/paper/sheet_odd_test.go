@@ -121,8 +121,9 @@ func TestASheetThatCannotBeIsRefused(t *testing.T) {
 			"the batch number has 10000 letters, at most 200 have room on every page"},
 		"a version without end": {func(s *paper.BatchSheet) { s.Program = strings.Repeat("9", 1e4) },
 			"the version of the program has 10000 letters"},
-		"a control character": {func(s *paper.BatchSheet) { s.Deeds[0].What = "bell \a" }, "a control character has no shape; take it out"},
-		"not UTF-8":           {func(s *paper.BatchSheet) { s.Deeds[0].What = "\xff" }, "the text is not UTF-8; enter it again"},
+		"a control character":         {func(s *paper.BatchSheet) { s.Deeds[0].What = "bell \a" }, "a control character has no shape; take it out"},
+		"a version that is not UTF-8": {func(s *paper.BatchSheet) { s.Program = "v\xff" }, "the text is not UTF-8"},
+		"not UTF-8":                   {func(s *paper.BatchSheet) { s.Deeds[0].What = "\xff" }, "the text is not UTF-8; enter it again"},
 	} {
 		t.Run(name, func(t *testing.T) {
 			s := yard()
@@ -152,5 +153,28 @@ func (full) Write([]byte) (int, error) { return 0, errFull }
 func TestAFullDiskIsTold(t *testing.T) {
 	if err := paper.Sheet(full{}, yard()); !errors.Is(err, errFull) {
 		t.Errorf("error %v, want %v in it", err, errFull)
+	}
+}
+
+// Where nobody wrote down a deviation, controls that were not met are pointed at.
+func TestUnmetControlsAreNoCleanSheet(t *testing.T) {
+	s := yard()
+	s.Deviations = nil
+	for unmet, want := range []string{"None.", "None entered, though 1 control on the way was not met.", "None entered, though 2 controls on the way were not met."} {
+		for i := range s.Controls {
+			s.Controls[i].Met = i >= unmet
+		}
+		if raw := readBack(t, drawnSheet(t, s)); !strings.Contains(raw, squeezed("the recipe "+want)) {
+			t.Errorf("%d not met: it does not say %q", unmet, want)
+		}
+	}
+}
+
+// A place that nobody entered is left out of the sentence.
+func TestASentenceWithoutItsPlace(t *testing.T) {
+	s := yard()
+	s.Site, s.Bath = "", ""
+	if text := asPrinted(t, drawnSheet(t, s)); !stands(text, "Made on 2026-03-01. Times are UTC+01:00.") {
+		t.Errorf("it reads\n%s", text)
 	}
 }

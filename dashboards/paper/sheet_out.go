@@ -26,7 +26,7 @@ func (f *flow) strength() part {
 // balance adds up what went in and what came out, and says what is missing.
 func (f *flow) balance() part {
 	s, width := f.sheet, f.half()
-	columns := []tableColumn{{"", 40}, {"in", 20}, {"out", 20}}
+	columns := []tableColumn{{"", 44}, {"in", 20}, {"out", 16}}
 	var rows [][]cell
 	in, out, complete := 0.0, 0.0, true
 	for _, one := range s.Balance {
@@ -41,7 +41,11 @@ func (f *flow) balance() part {
 		rows = append(rows, []cell{plainCell(one.What), said, {}})
 	}
 	if len(rows) > 0 {
-		rows = append(rows, []cell{strong("together"), strong(mass(s.Units, in)), strong(mass(s.Units, out))}, []cell{strong("not accounted for"), strong(f.missing(in, out, complete)), {}})
+		lost := "not accounted for"
+		if s.Recipe.Fresh { // its water leaves the oil while it simmers
+			lost += ", steam included"
+		}
+		rows = append(rows, []cell{strong("together"), strong(mass(s.Units, in)), strong(mass(s.Units, out))}, []cell{strong(lost), strong(f.missing(in, out, complete)), {}})
 	}
 	if len(rows) > 0 || known(s.Yield) {
 		rows = append(rows, []cell{strong("oil obtained of oil put in"), strong(share(s.Yield)), {}})
@@ -73,23 +77,4 @@ func (f *flow) bottles() part {
 	}
 	columns := []tableColumn{{"bottles", 14}, {"volume, each", 20}, {"weight, each", 20}, {"place", 60}, {"use by", 22}}
 	return f.table("Bottles", f.width(), columns, rows, notEntered)
-}
-
-func (f *flow) cautions() part {
-	var rows [][]cell
-	about := ""
-	for _, c := range f.sheet.Cautions {
-		text := cell{c.Text, bodyStyle}
-		if c.Stop {
-			text.style = strongStyle
-		}
-		head := strong(c.About)
-		if c.About == about {
-			head = cell{}
-		}
-		about = c.About
-		rows = append(rows, []cell{head, text, {c.Source, smallStyle}})
-	}
-	columns := []tableColumn{{"about", 26}, {"caution", 82}, {"source", 48}}
-	return f.table("Cautions", f.width(), columns, rows, notEntered)
 }

@@ -63,7 +63,7 @@ func (f *flow) controls() part {
 		}
 		rows = append(rows, []cell{plainCell(c.What), plainCell(c.Limit), plainCell(c.Found), met})
 	}
-	columns := []tableColumn{{"what", 40}, {"asked", 40}, {"found", 40}, {"", 12}}
+	columns := []tableColumn{{"what", 40}, {"asked", 52}, {"found", 32}, {"", 12}}
 	return f.table("Controls on the way", f.width(), columns, rows, notEntered)
 }
 
@@ -92,5 +92,22 @@ func (f *flow) deviations() part {
 		rows = append(rows, []cell{{s.clock(d.At), bodyStyle}, strong(d.What), said, plainCell(d.By)})
 	}
 	columns := []tableColumn{{"at", 22}, {"what", 40}, {"the maker's explanation", 60}, {"by", 14}}
-	return f.table("Deviations from the recipe", f.width(), columns, rows, "None.")
+	return f.table("Deviations from the recipe", f.width(), columns, rows, s.noDeviations())
+}
+
+// noDeviations does not let an empty list stand against controls that were not met.
+func (s *BatchSheet) noDeviations() string {
+	unmet := 0
+	for _, c := range s.Controls {
+		if !c.Met {
+			unmet++
+		}
+	}
+	switch unmet {
+	case 0:
+		return "None."
+	case 1:
+		return "None entered, though 1 control on the way was not met."
+	}
+	return fmt.Sprintf("None entered, though %d controls on the way were not met.", unmet)
 }

@@ -9,7 +9,7 @@ import (
 
 // Sizes of a trace on a sheet, mm.
 const (
-	traceHeight = 54.0
+	traceHeight = 52.0
 	traceLeft   = 11.0 // for the labels of the temperatures
 	traceBelow  = 4.0  // for those of the times
 )
@@ -44,11 +44,10 @@ func (t Trace) inside() []Mark {
 
 // since writes a distance from the zero of the time axis as hours and minutes.
 func since(d time.Duration) string {
-	sign := ""
-	if d < 0 {
-		sign, d = "−", -d
+	m, sign := int64(d.Round(time.Minute)/time.Minute), ""
+	if m < 0 {
+		m, sign = -m, "−"
 	}
-	m := int64((d + 30*time.Second) / time.Minute)
 	return fmt.Sprintf("%s%d:%02d", sign, m/60, m%60)
 }
 
@@ -60,6 +59,7 @@ func (f *flow) trace(t Trace, x, y, width float64, u rules.Units) {
 	f.holds(a)
 	f.grid(a, u)
 	f.drawFlags(a, flags)
+	f.holdWords(a)
 	f.pdf.SetLineJoinStyle("round")
 	for _, c := range curves() {
 		f.curve(a, c)
@@ -73,9 +73,21 @@ func (f *flow) holds(a axes) {
 		if to <= from {
 			continue
 		}
-		f.box(from, a.top, to-from, a.bottom-a.top, 0xe3eede)
-		if l := f.whole("hold", tickStyle); l.width+2 < to-from {
-			f.line(l, from+1, a.bottom-tickStyle.height()-0.5, tickStyle)
+		f.box(from, a.top, to-from, a.bottom-a.top, holdTint)
+	}
+}
+
+const holdTint = 0xe3eede
+
+// holdWords names the holds, over whatever threads run there.
+func (f *flow) holdWords(a axes) {
+	word := f.whole("hold", tickStyle)
+	for _, h := range a.t.Holds {
+		from, to := a.x(max(h.From, a.t.From)), a.x(min(h.To, a.t.To))
+		if word.width+2 < to-from {
+			y := a.bottom - tickStyle.height() - 0.5
+			f.box(from+0.7, y, word.width+0.6, tickStyle.height(), holdTint)
+			f.line(word, from+1, y, tickStyle)
 		}
 	}
 }

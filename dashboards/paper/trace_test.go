@@ -222,3 +222,13 @@ func TestATraceInFahrenheit(t *testing.T) {
 		t.Errorf("oil: ink at %.1f °F, want that of %.1f °C", found, p.OilC)
 	}
 }
+
+// What happened some seconds before the lighting happened at 0:00, not at "−0:00".
+func TestNoMinuteIsLessThanNone(t *testing.T) {
+	s := yard()
+	s.Trace.Marks = []paper.Mark{{At: s.Trace.Zero - 50*time.Second, Text: "fill"}, {At: s.Trace.Zero - 20*time.Second, Text: "charge"}}
+	text := asPrinted(t, drawnSheet(t, s))
+	if line := "1 | −0:01 | fill | 2 | 0:00 | charge"; !stands(text, line) {
+		t.Errorf("no line has %q:\n%s", line, text)
+	}
+}

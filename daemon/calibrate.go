@@ -2,6 +2,7 @@ package main
 
 import (
 	"bufio"
+	"bytes"
 	"context"
 	"encoding/json"
 	"errors"
@@ -23,6 +24,7 @@ type calibrateCommand struct {
 	Record string `placeholder:"DIR" help:"Folder of the record, in place of the site file's."`
 	Listen string `placeholder:"ADDR" help:"Where the daemon serves its pages, in place of the site file's."`
 	Who    string `placeholder:"NAME" help:"Who calibrates; where people sign in, the user of this machine."`
+	JSON   bool   `name:"json" help:"Write JSON Lines for programs, one whenever something changed."`
 	Probe  string `arg:"" help:"Address of the probe, such as 28-00000bbb9b13."`
 }
 
@@ -44,6 +46,9 @@ func (c *calibrateCommand) Run(ctx context.Context, out io.Writer) error {
 		who = whoAsks()
 	}
 	l := ledCalibration{daemon: d, probe: probe, who: who, out: out, answers: linesOf(os.Stdin), every: time.Second}
+	if c.JSON {
+		l.forPrograms()
+	}
 	if err := l.lead(ctx); err != nil {
 		return fmt.Errorf("calibrate probe %s: %w", probe, err)
 	}
@@ -71,6 +76,8 @@ type ledCalibration struct {
 	answers <-chan string
 	every   time.Duration // between looks
 	said    string        // last
+	lines   *json.Encoder // nil: it is written for people
+	line    []byte        // last
 }
 
 // stepWait is how long one request may take.
@@ -100,6 +107,9 @@ func (l *ledCalibration) follow(ctx context.Context) error {
 		if err != nil {
 			return err
 		}
+		if err := l.encode(c); err != nil {
+			return err
+		}
 		switch c.Step {
 		case web.CalibrationMove:
 			err = l.deeper(ctx, c)
@@ -119,6 +129,24 @@ func (l *ledCalibration) follow(ctx context.Context) error {
 		case <-tick.C:
 		}
 	}
+}
+
+// forPrograms has it write JSON Lines in the place of words and questions. The answers
+// are read all the same: a depth at the step move, yes or no at the result.
+func (l *ledCalibration) forPrograms() { l.lines, l.out = json.NewEncoder(l.out), io.Discard }
+
+// encode writes where it stands for programs, as GET /api/probes has it, if that is
+// new.
+func (l *ledCalibration) encode(c *web.Calibration) error {
+	if l.lines == nil {
+		return nil
+	}
+	line, err := json.Marshal(c)
+	if err != nil || bytes.Equal(line, l.line) {
+		return err
+	}
+	l.line = line
+	return l.lines.Encode(c)
 }
 
 // over tells how it ended.

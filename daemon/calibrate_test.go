@@ -59,6 +59,10 @@ func (d *playedDaemon) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 
 // leads runs the command's way through against d, with what a person writes.
 func leads(t *testing.T, ctx context.Context, d http.Handler, writes string) (string, error) {
+	return leadsBy(t, ctx, d, writes, func(*ledCalibration) {})
+}
+
+func leadsBy(t *testing.T, ctx context.Context, d http.Handler, writes string, change func(*ledCalibration)) (string, error) {
 	t.Helper()
 	server := httptest.NewServer(d)
 	defer server.Close()
@@ -71,6 +75,7 @@ func leads(t *testing.T, ctx context.Context, d http.Handler, writes string) (st
 		daemon: &askedDaemon{address: strings.TrimPrefix(server.URL, "http://"), scheme: "http", client: server.Client()},
 		probe:  probe, who: "Robin", out: &out, answers: linesOf(strings.NewReader(writes)), every: time.Millisecond,
 	}
+	change(&l)
 	err = l.lead(ctx)
 	return out.String(), err
 }
@@ -145,5 +150,25 @@ func TestCalibrateTellsWhyItEnded(t *testing.T) {
 		if _, err := leads(t, t.Context(), d, "5\nyes\n"); err == nil || !strings.Contains(err.Error(), want) {
 			t.Errorf("%v, want %q", err, want)
 		}
+	}
+}
+
+// Programs get a line of JSON whenever something changed, and no question.
+func TestCalibrateWritesLinesForPrograms(t *testing.T) {
+	d := played()
+	said, err := leadsBy(t, t.Context(), d, "5\nyes\n", (*ledCalibration).forPrograms)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var steps []string
+	for line := range strings.Lines(said) {
+		var c web.Calibration
+		if err := json.Unmarshal([]byte(line), &c); err != nil {
+			t.Fatalf("%q: %v", line, err)
+		}
+		steps = append(steps, string(c.Step))
+	}
+	if got, want := strings.Join(steps, " "), "ice move boil result over"; got != want {
+		t.Errorf("the lines are of the steps %s, want %s", got, want)
 	}
 }

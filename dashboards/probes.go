@@ -42,7 +42,20 @@ type Probe struct {
 	Overdue bool    `json:"overdue"`
 	By      string  `json:"by"`     // empty where the site file says it
 	Counts  bool    `json:"counts"` // already; else after the batch that is open
+	// Boils are the hardest of its last macerations, of a bath probe; newest first.
+	Boils []ProbeBoil `json:"boils"`
 }
+
+// ProbeBoil is how a bath probe stood while its water boiled hardest in a maceration.
+type ProbeBoil struct {
+	At       time.Time `json:"at"`        // when the heat ended
+	Off      float64   `json:"off_c"`     // corrected reading less the boiling point of the moment
+	Boiling  float64   `json:"boiling_c"` // that boiling point
+	Measured bool      `json:"measured"`  // by a barometer; else from the elevation
+}
+
+// Day is its date as people here read it.
+func (b ProbeBoil) Day() string { return b.At.Local().Format(time.DateOnly) }
 
 // Calibration is a probe being led through ice and boiling water.
 type Calibration struct {

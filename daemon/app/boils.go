@@ -3,9 +3,11 @@ package app
 import (
 	"context"
 	"fmt"
+	"slices"
 	"time"
 
 	"bainward/daemon/record"
+	"bainward/dashboards"
 	"bainward/rules/fold"
 	"bainward/sensors"
 )
@@ -16,8 +18,7 @@ const boilsKept = 10
 // boilSeen is how a bath probe stood on the hardest boil of a maceration.
 type boilSeen struct {
 	record.Boil
-	bath string
-	wall time.Time
+	wall time.Time // when the heat ended
 }
 
 // boiled drafts how the bath probe stood on its boil, once the heat has ended.
@@ -58,7 +59,16 @@ func (a *App) keepBoil(e record.Entry) error {
 	if a.boiled == nil {
 		a.boiled = map[sensors.Address][]boilSeen{}
 	}
-	all := append(a.boiled[address], boilSeen{Boil: boil, bath: e.Bath, wall: e.Wall})
+	all := append(a.boiled[address], boilSeen{Boil: boil, wall: e.Wall})
 	a.boiled[address] = all[max(0, len(all)-boilsKept):]
 	return nil
+}
+
+// boilsOf puts boils down for people and programs, newest first.
+func boilsOf(all []boilSeen) []dashboards.ProbeBoil {
+	list := make([]dashboards.ProbeBoil, 0, len(all))
+	for _, b := range slices.Backward(all) {
+		list = append(list, dashboards.ProbeBoil{At: b.wall, Off: b.Off, Boiling: b.Boiling, Measured: b.Measured})
+	}
+	return list
 }

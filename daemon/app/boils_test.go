@@ -39,8 +39,8 @@ func TestTheHardestBoilOfEachMacerationIsRecorded(t *testing.T) {
 		t.Fatalf("the boils in the record are %+v, want one of 0.53 K", boils)
 	}
 	k.restart(time.Second)
-	if again := k.app.boiled[bathProbe]; len(again) != 1 || again[0].Boil != boils[0] || again[0].bath != "north" {
-		t.Errorf("after a restart the boils are %+v", again)
+	if again := k.app.Probes().Probes[sensors.Bath].Boils; len(again) != 1 || again[0].Off != boils[0].Off || again[0].At.IsZero() {
+		t.Errorf("after a restart the page of the probes has the boils %+v", again)
 	}
 	checkRefold(t, k.entries())
 }

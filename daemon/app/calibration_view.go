@@ -41,6 +41,7 @@ func (a *App) probe(b *bath, role sensors.Role, address sensors.Address) dashboa
 	} else if on, err := time.Parse(time.DateOnly, c.On); err == nil {
 		_, p.Due = record.Dates(on)
 	}
+	p.Boils = boilsOf(a.boiled[address])
 	p.Overdue = dashboards.OverdueOn(p.Due, a.opt.Clock.Wall())
 	return p
 }

@@ -29,6 +29,8 @@ func TestTheProbesInABrowser(t *testing.T) {
 			t.Errorf("the Doer was asked for %q, want %q", got, want)
 		}
 	}
+	page.do(chromedp.Click(chromedp.CSS(probe + ".boils summary")))
+	look(t, page, "boils")
 	page.do(chromedp.SendKeys(chromedp.CSS("#who"), "Robin"), chromedp.Click(chromedp.CSS(probe+"[data-do=start]")))
 	asked("start " + benchProbe)
 	page.until("the ice is asked for", `document.querySelector("[data-say]")?.textContent === "Now the ice."`)
@@ -38,6 +40,9 @@ func TestTheProbesInABrowser(t *testing.T) {
 	})
 	page.until("the page follows by itself", `document.querySelector(".led-wait")?.textContent.includes("still falls")`)
 	look(t, page, "ice")
+	if !ask[bool](page, `document.querySelector(".boils").open`) {
+		t.Error("what somebody opened is shut again")
+	}
 	b.stands(dashboards.CalibrationMove, nil)
 	page.do(chromedp.WaitVisible(chromedp.CSS("[name=depth]")), chromedp.SendKeys(chromedp.CSS("[name=depth]"), "5"))
 	page.until("the page has had time to follow", `new Promise((done) => setTimeout(() => done(true), 1300))`)

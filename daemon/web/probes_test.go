@@ -8,6 +8,7 @@ import (
 	"strings"
 	"sync"
 	"testing"
+	"time"
 
 	"bainward/daemon/people"
 	"bainward/dashboards"
@@ -26,7 +27,10 @@ const benchProbe = "28-000005fba71c"
 func newBench() *bench {
 	return &bench{fakeDoer: newFakeDoer(), says: dashboards.Probes{Probes: []dashboards.Probe{
 		{Address: "28-00000bbb9b13", Bath: "north", Role: "oil", U: 1, Counts: true},
-		{Address: benchProbe, Bath: "north", Role: "bath", On: "2025-01-31", Due: "2026-01-31", Overdue: true, U: 0.38, By: "Robin"},
+		{Address: benchProbe, Bath: "north", Role: "bath", On: "2025-01-31", Due: "2026-01-31", Overdue: true, U: 0.38, By: "Robin", Boils: []dashboards.ProbeBoil{
+			{At: time.Date(2026, 3, 1, 12, 0, 0, 0, time.UTC), Off: 0.62, Boiling: 99.57, Measured: true},
+			{At: time.Date(2026, 2, 3, 12, 0, 0, 0, time.UTC), Off: -0.21, Boiling: 99.97},
+		}},
 		{Address: "28-000000000777", Bath: "south", Role: "bath", Lit: true, U: 1, Counts: true},
 	}}}
 }
@@ -96,7 +100,8 @@ func TestThePageOfTheProbes(t *testing.T) {
 	text := page(t, h, "/probes")
 	holds(t, "the page", text,
 		"Never calibrated: within <b>±1.00 °C</b> at the boil", benchProbe, "Calibrated on <b>2025-01-31</b> by Robin",
-		"Overdue since 2026-01-31.", "It counts once the batch in this bath is closed.", "The bath is lit and needs it")
+		"Overdue since 2026-01-31.", "It counts once the batch in this bath is closed.", "The bath is lit and needs it",
+		"On its last boil it stood &#43;0.62 °C off", "99.57 °C", "-0.21 °C", "by the elevation")
 	if n := strings.Count(text, `data-do="start"`); n != 2 {
 		t.Errorf("%d probes can be calibrated, want the two whose bath is not lit", n)
 	}
@@ -174,7 +179,7 @@ func TestTheProbesForPrograms(t *testing.T) {
 	if len(all.Probes) != 3 || all.Probes[1]["address"] != benchProbe || all.Calibration["step"] != "result" {
 		t.Errorf("it says %s", text)
 	}
-	names := []map[string]any{all.Probes[0], all.Calibration}
+	names := []map[string]any{all.Probes[0], all.Calibration, all.Probes[1]["boils"].([]any)[0].(map[string]any)}
 	for _, part := range []string{"ice", "boil", "result"} {
 		names = append(names, all.Calibration[part].(map[string]any))
 	}

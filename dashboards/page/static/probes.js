@@ -90,8 +90,10 @@ function put(text) {
   const before = words();
   const focus = document.activeElement?.closest?.("[data-now] button[data-do]");
   const again = focus && `[data-probe="${focus.closest("[data-probe]").dataset.probe}"] button[data-do="${focus.dataset.do}"]`;
+  const open = [...place.querySelectorAll("[data-probe] details[open]")].map((d) => d.closest("[data-probe]").dataset.probe);
   const parsed = new DOMParser().parseFromString(text, "text/html");
   place.replaceChildren(...[...parsed.body.childNodes].map((n) => document.importNode(n, true)));
+  for (const probe of open) place.querySelector(`[data-probe="${probe}"] details`)?.setAttribute("open", "");
   if (again) place.querySelector(again)?.focus();
   const now = words();
   if (now && now !== before) said.textContent = now;

@@ -104,3 +104,33 @@ func TestWordsKeepTheirPlaces(t *testing.T) {
 		})
 	}
 }
+
+// No ink, of lines and boxes as well, comes nearer to the edge of a page than
+// printers reach and holes need, and every page has some.
+func TestInkStaysInsideTheMargins(t *testing.T) {
+	for name, s := range map[string]paper.BatchSheet{"A4": yard(), "Letter": american()} {
+		t.Run(name, func(t *testing.T) {
+			for i, page := range pictures(t, drawnSheet(t, s)) {
+				inside, outside := 0, 0
+				const left, right, top, bottom = 17.5, 11.5, 11.0, 6.0 // mm
+				size := page.Bounds()
+				for y := range size.Dy() {
+					for x := range size.Dx() {
+						if r, _, _, _ := page.At(x, y).RGBA(); r >= 0xE000 {
+							continue
+						}
+						mmX, mmY := float64(x)*25.4/dotsPerInch, float64(y)*25.4/dotsPerInch
+						if mmX < left || mmX > float64(size.Dx())*25.4/dotsPerInch-right || mmY < top || mmY > float64(size.Dy())*25.4/dotsPerInch-bottom {
+							outside++
+							continue
+						}
+						inside++
+					}
+				}
+				if outside > 0 || inside < 1000 {
+					t.Errorf("page %d: %d dots of ink inside the margins, %d outside", i+1, inside, outside)
+				}
+			}
+		})
+	}
+}

@@ -21,7 +21,7 @@ func TestSameBits(t *testing.T) {
 	oil := 90.0
 	for s := 0; s < 7200; s += 20 {
 		oil -= float64((oil - 20) / 256)
-		p.Add(cooling.Sample{AtS: float64(s), OilC: float64(int(oil*16)) / 16, RoomC: 20})
+		p.Add(cooling.Sample{AtS: float64(s), OilC: float64(int(oil*16)) / 16, RoomC: 20 + float64(s/900)/16})
 		if s%600 == 0 {
 			fmt.Fprintf(h, "%x\n", p.Until(cooling.BottleAboveRoomC))
 		}

@@ -17,9 +17,10 @@ const (
 	// everyS: a reading a minute is enough, and neighbouring readings share
 	// their error.
 	everyS = 60.0
-	// noiseC: a probe's steps are 1/16 °C, and two exponentials follow the
-	// published mug to 0.17 °C (root mean square).
-	noiseC = 0.2
+	// noiseC: two exponentials follow the published mug to 0.17 °C (root mean
+	// square), and what they miss lasts some minutes: of five or six readings one
+	// counts.
+	noiseC = 0.4
 	// climbC: oil that becomes warmer by so much is being heated again.
 	climbC = 1.5
 	// usualRoomC stands in until a probe has read the room.
@@ -29,6 +30,7 @@ const (
 // Predictor follows one cooling dish. The zero Predictor has seen nothing.
 type Predictor struct {
 	begun   bool
+	start   float64 // the first gap, °C, at least 1
 	first   float64 // time of the first reading
 	last    float64 // time of the last reading that was taken in
 	lowest  float64 // gap, °C
@@ -36,14 +38,13 @@ type Predictor struct {
 	now     float64
 	room    float64
 	hasRoom bool
-	n       float64
-	yy      float64
-	uu, uy  [rungs]float64                // by rate
-	uv      [slowCount][fastCount]float64 // by pair
+	// What least squares need of all readings: u and v are the slow and the fast
+	// exponential, y is the gap; v has its sums on its own rung.
+	n, y      float64
+	u, uu, uy [rungs]float64                // by rate
+	uv        [slowCount][fastCount]float64 // by pair
+	air       drift
 }
-
-// The sums are what least squares need of all readings: u and v are the slow
-// and the fast exponential, y is the gap; v has its uu and uy on its own rung.
 
 // Add takes a reading in. Readings that failed, or that come before the last
 // one, are passed over; oil that grows warmer again begins a new cooling.
@@ -62,7 +63,7 @@ func (p *Predictor) Add(s Sample) {
 		*p = Predictor{room: p.room, hasRoom: p.hasRoom}
 	}
 	if !p.begun {
-		p.begun, p.first, p.lowest = true, s.AtS, gap
+		p.begun, p.first, p.start, p.lowest = true, s.AtS, math.Max(1, math.Abs(gap)), gap
 	} else if s.AtS-p.last < everyS {
 		p.now, p.gap = s.AtS, gap
 		return
@@ -70,22 +71,24 @@ func (p *Predictor) Add(s Sample) {
 	p.last, p.now, p.gap = s.AtS, s.AtS, gap
 	p.lowest = math.Min(p.lowest, gap)
 	p.learn(s.AtS-p.first, gap)
+	p.air.learn(s.AtS-p.first, s.RoomC)
 }
 
 // learn enters one gap into the sums.
 func (p *Predictor) learn(t, y float64) {
 	p.n++
-	p.yy += float64(y * y)
+	p.y += y
 	var fallen [rungs]float64
 	for i, rate := range rates() {
 		u := fall(rate, t)
 		fallen[i] = u
+		p.u[i] += u
 		p.uu[i] += float64(u * u)
 		p.uy[i] += float64(u * y)
 	}
 	for i := range slowCount {
 		for j := range fastCount {
-			p.uv[i][j] += float64(fallen[i] * fallen[i+leastRungs+j])
+			p.uv[i][j] += float64(fallen[i] * fallen[fastRung(i, j)])
 		}
 	}
 }

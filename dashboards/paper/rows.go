@@ -16,7 +16,10 @@ type tableColumn struct {
 	share float64
 }
 
-const cellGap = 2.0 // between columns, mm
+const (
+	cellGap  = 2.0  // between columns, mm
+	belowRow = 0.35 // below the last line of a row
+)
 
 // table makes a part of a table. None gives the words for an empty one.
 func (f *flow) table(title string, width float64, columns []tableColumn, cells [][]cell, none string) part {
@@ -51,7 +54,7 @@ func (f *flow) cells(widths []float64, cells []cell) []row {
 	var rows []row
 	for from := 0; from < lines; from += tallest {
 		to := min(from+tallest, lines)
-		rows = append(rows, row{float64(float64(to-from)*height) + 0.5, func(x, y float64) {
+		rows = append(rows, row{float64(float64(to-from)*height) + belowRow, func(x, y float64) {
 			for i, c := range cells {
 				for n := from; n < min(to, len(wrapped[i])); n++ {
 					f.line(wrapped[i][n], x, y+float64(float64(n-from)*height), c.style)
@@ -75,7 +78,7 @@ func (f *flow) text(s string, width float64, st style) []row {
 		}})
 	}
 	if len(rows) > 0 {
-		rows[len(rows)-1].height += 0.5
+		rows[len(rows)-1].height += belowRow
 	}
 	return rows
 }

@@ -28,7 +28,7 @@ func (f *flow) deeds() [][]cell {
 }
 
 func (f *flow) deedTable(title string, deeds [][]cell, width float64) part {
-	return f.table(title, width, []tableColumn{{"at", 14}, {"what", 60}, {"who", 14}}, deeds, notEntered)
+	return f.table(title, width, []tableColumn{{"at", 14}, {"what", 56}, {"who", 18}}, deeds, notEntered)
 }
 
 func (f *flow) record() part {

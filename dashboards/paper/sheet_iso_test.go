@@ -158,3 +158,27 @@ func TestSignaturesAreThereOrLeftOpen(t *testing.T) {
 		t.Errorf("the open line is %.1f mm long, want at least 60", width/pointsPerMM)
 	}
 }
+
+// Who entered from a page that the whole workshop shares stands as one line, and a
+// date at the end of a line goes to the next in one piece.
+func TestUsualTextsAreNotTornApart(t *testing.T) {
+	s := yard()
+	for i := range s.Deeds {
+		s.Deeds[i].Who = "Alder Yard"
+	}
+	for words := range 12 { // so that the date comes to lie at every place of a line
+		s.Strength = append(s.Strength, strings.Repeat("oil ", 8+words)+"best before 2028-01-26")
+	}
+	text := asPrinted(t, drawnSheet(t, s))
+	for _, d := range s.Deeds {
+		if line := d.What + " | Alder Yard"; !stands(text, line) {
+			t.Errorf("no line has %q", line)
+		}
+	}
+	if n := strings.Count(text, "2028-01-26"); n != 12 {
+		t.Errorf("%d of 12 dates are in one piece", n)
+	}
+	if t.Failed() {
+		t.Log(text)
+	}
+}

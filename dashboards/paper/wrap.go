@@ -1,6 +1,9 @@
 package paper
 
-import "strings"
+import (
+	"strings"
+	"unicode"
+)
 
 // glyph is a letter with the typeface that has it.
 type glyph struct {
@@ -165,6 +168,8 @@ func (para paragraph) mayBreakAfter(i int) bool {
 		return next != '°'
 	case next == ' ' || next == noBreak || r == noBreak:
 		return false
+	case r == '-' && unicode.IsDigit(next) && i > 0 && unicode.IsDigit(para.letters[i-1]):
+		return false // a date in two lines is misread
 	case r == '-' || r == '/' || r == '–':
 		return i > 0 && para.letters[i-1] != ' '
 	}

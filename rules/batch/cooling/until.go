@@ -78,7 +78,7 @@ func (p *Predictor) answers(f pair, aboveC, weight float64) []answer {
 	}
 	// Near the end only the slow one is left to fall.
 	doubt, left := f.doubt(now, s), aboveC-stays
-	all := make([]answer, 0, len(fifths()))
+	var all []answer
 	for _, z := range fifths() {
 		t := neverS
 		if further := float64(z*doubt) / left; further < 1 {

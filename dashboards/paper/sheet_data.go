@@ -22,23 +22,23 @@ type BatchSheet struct {
 	Page  Size     // zero: A4
 	Fonts []string // TrueType files for scripts that the built-in typeface lacks
 
-	Verdict     string // held, short, spoiled or open
-	OilMaxC     float64
-	Recipe      rules.Recipe
-	Materials   []Material
+	Verdict     string       // held, short, spoiled or open
+	OilMaxC     float64      // 0 or NaN: not known
+	Recipe      rules.Recipe // as it was when the batch began; what it leaves out is completed
+	Materials   []Material   // in the order in which they went in
 	Rig         rules.Rig
 	Equipment   []string // what else was used: the dish, the scale and its check
 	Probes      []Probe
-	Checks      []Check // before the start; see StartChecks
+	Checks      []Check // before the start; none: StartChecks
 	Times       Times
-	Macerations []Maceration
+	Macerations []Maceration // in order; they are numbered from 1
 	Controls    []Control
 	Trace       Trace
 	Alarms      []Alarm
 	Deviations  []Deviation
 	Strength    []string // sentences, such as strength.Result.Lines
-	Balance     []Share
-	Yield       float64 // oil obtained of oil put in, a share
+	Balance     []Share  // NaN: not weighed, and then what is missing is not known
+	Yield       float64  // oil obtained of oil put in, a share
 	Bottles     []Bottles
 	Cautions    []cautions.Caution
 	Deeds       []Deed
@@ -63,7 +63,8 @@ type Probe struct {
 	ExpandedC float64
 }
 
-// Check is one thing looked at before the start.
+// Check is one thing looked at before the start. Who and when are printed only of
+// what is Done.
 type Check struct {
 	What string
 	Done bool
@@ -81,7 +82,9 @@ func StartChecks() []Check {
 	}
 }
 
-// Times are the instants between which a batch was made.
+// Times are the instants between which a batch was made: water put in, heat on, the
+// oil at the floor, the last hold complete, the last straining, the bottling. A zero
+// one is printed as not recorded.
 type Times struct{ Fill, Lit, Floor, Held, Strain, Bottle time.Time }
 
 // Maceration is one pass. HoldAsked and HoldDone are times at or above the
@@ -100,7 +103,8 @@ type Control struct {
 	Met                bool
 }
 
-// Alarm is one that came up. Acknowledged is zero if nobody did.
+// Alarm is one that came up. Acknowledged is zero if nobody did, and then By is not
+// printed.
 type Alarm struct {
 	Raised       time.Time
 	Name         string

@@ -23,9 +23,7 @@ func (f *flow) title() {
 	f.verdict()
 }
 
-// titleBeside writes each name right before its value, for those who have the sheet
-// read to them.
-// whenAndWhere says where a batch was made as far as somebody entered it.
+// whenAndWhere says when and where a batch was made as far as somebody entered it.
 func (s *BatchSheet) whenAndWhere() string {
 	said := "Made on " + day(s.Made)
 	if s.Site != "" {
@@ -37,6 +35,8 @@ func (s *BatchSheet) whenAndWhere() string {
 	return said + ". Times are " + s.zoneWords() + "."
 }
 
+// titleBeside writes each name right before its value, for those who have the sheet
+// read to them.
 func (f *flow) titleBeside(product, number []textLine) {
 	right, top := f.size.Width-marginRight, f.y+nameStyle.height()
 	f.word("Batch sheet", marginLeft, f.y, nameStyle)

@@ -33,7 +33,7 @@ type Site struct {
 	Cutouts      []Cutout // at most one a bath
 	People       []Person // who may sign in; none: nobody does
 	Door         Door
-	Thin         Thin // of old readings
+	Thin         Thin   // of old readings
 	Baths        []Bath // at least one
 	Calibrations []Calibration
 	Recipes      []Recipe // may be empty: the plain recipe

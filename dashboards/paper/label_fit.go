@@ -1,8 +1,6 @@
 package paper
 
-import (
-	"fmt"
-)
+import "fmt"
 
 // Type of a label's body: from the first to the smallest legible one, in steps.
 const (
@@ -13,7 +11,9 @@ const (
 // How high the letter x must be in print, mm, and the area in mm² below which the
 // lower one holds: Article 13(2) and (3) of Regulation (EU) No 1169/2011. That is
 // the law of food labels; that of cosmetics says only "legible" (Article 19(1) of
-// Regulation (EC) No 1223/2009), and this is the measure of it that there is.
+// Regulation (EC) No 1223/2009), and this is the measure of it that there is. The
+// law means the largest side of the package, which is not known here: the label
+// stands for it.
 const (
 	leastX      = 1.2
 	leastXSmall = 0.9

@@ -10,10 +10,9 @@ import (
 	"periph.io/x/conn/v3/physic"
 )
 
-// blockSpan is how much time the readings of one block span: less than this. Five
-// minutes of them weigh half of what five blocks of a minute do, names, hashes and
-// code tables being shared; ten would weigh no less and take twice as long to seal.
-const blockSpan = 5 * time.Minute
+// blockSpan is how much time the readings of one block span: less than this. So
+// what a checkpoint holds is at most a minute away from what was read.
+const blockSpan = time.Minute
 
 // blockSteps are the units in which a block may count temperatures, in
 // sensors.Grid: each divides the one before. 625 is a step of a DS18B20.

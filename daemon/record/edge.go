@@ -4,6 +4,7 @@ import (
 	"context"
 	"database/sql"
 	"fmt"
+	"math/bits"
 
 	"golang.org/x/mod/sumdb/tlog"
 )
@@ -50,27 +51,57 @@ func (e *edge) ReadHashes(indexes []int64) ([]tlog.Hash, error) {
 
 // readEdge reads the edge of the tree in the file.
 func readEdge(ctx context.Context, c *sql.Conn) (e edge, err error) {
-	var hashes int64
-	err = c.QueryRowContext(ctx, "SELECT "+treeSizeSQL+", coalesce((SELECT max(id) FROM hash), -1) + 1").Scan(&e.size, &hashes)
+	var last int64
+	err = c.QueryRowContext(ctx, "SELECT "+treeSizeSQL+", coalesce((SELECT max(id) FROM hash), -1)").Scan(&e.size, &last)
 	if err != nil {
 		return e, fmt.Errorf("find the end of the record's tree: %w", err)
 	}
-	if want := tlog.StoredHashCount(e.size); hashes != want {
-		return e, fmt.Errorf("the record's tree is damaged: %d hashes over %d leaves, want %d: verify the record and go on with a copy that is sound", hashes, e.size, want)
+	if want := lastKept(e.size); last != want {
+		return e, fmt.Errorf("the record's tree is damaged: its last hash is number %d, over %d leaves it is %d: verify the record and go on with a copy that is sound", last, e.size, want)
 	}
 	for level := range e.hashes {
 		if e.size>>level&1 == 0 {
 			continue
 		}
-		id := tlog.StoredHashIndex(level, e.size>>level-1)
-		if e.hashes[level], err = readHash(ctx, c, id); err != nil {
+		if e.hashes[level], err = readNode(ctx, c, level, e.size>>level-1); err != nil {
 			return e, err
 		}
 	}
 	return e, nil
 }
 
-// readHash reads one stored hash.
+// keptLevels is of how many levels of the tree one is kept in the file, beginning
+// with the leaves.
+const keptLevels = 4
+
+// lastKept is the last number of a hash that the file has of a tree of so many
+// leaves, -1 of none.
+func lastKept(size int64) int64 {
+	if size == 0 {
+		return -1
+	}
+	top := bits.TrailingZeros64(uint64(size)) // of the nodes that the last leaf completes
+	return tlog.StoredHashIndex(0, size-1) + int64(top-top%keptLevels)
+}
+
+// readNode returns the hash of the nth node of a level, made from those below it
+// that are kept: eight at most.
+func readNode(ctx context.Context, q querier, level int, n int64) (h tlog.Hash, err error) {
+	if level%keptLevels == 0 {
+		return readHash(ctx, q, tlog.StoredHashIndex(level, n))
+	}
+	left, err := readNode(ctx, q, level-1, 2*n)
+	if err != nil {
+		return h, err
+	}
+	right, err := readNode(ctx, q, level-1, 2*n+1)
+	if err != nil {
+		return h, err
+	}
+	return tlog.NodeHash(left, right), nil
+}
+
+// readHash reads one kept hash.
 func readHash(ctx context.Context, q querier, id int64) (h tlog.Hash, err error) {
 	var raw []byte
 	if err := q.QueryRowContext(ctx, "SELECT hash FROM hash WHERE id = ?", id).Scan(&raw); err != nil {

@@ -97,6 +97,7 @@ func inspect(ctx context.Context, path string, oldest int) error {
 // querier is a *sql.DB, a *sql.Conn or a *sql.Tx.
 type querier interface {
 	QueryRowContext(ctx context.Context, query string, args ...any) *sql.Row
+	QueryContext(ctx context.Context, query string, args ...any) (*sql.Rows, error)
 }
 
 // formatOf returns the version of the record's format, 0 for an empty file, or

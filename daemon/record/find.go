@@ -37,18 +37,21 @@ func (r *Reader) lastReading(ctx context.Context, bath string, id any) (Entry, b
 	if err == nil || !errors.Is(err, sql.ErrNoRows) {
 		return e, err == nil, err
 	}
-	var k packedBlock
-	err = r.db.QueryRowContext(ctx, "SELECT leaf, first, last, size, data FROM block WHERE bath = ? AND data IS NOT NULL ORDER BY first DESC LIMIT 1", id).
-		Scan(&k.leaf, &k.first, &k.last, &k.size, &k.data)
-	if errors.Is(err, sql.ErrNoRows) {
-		return Entry{}, false, nil
+	tx, err := r.db.BeginTx(ctx, nil)
+	if err != nil {
+		return Entry{}, false, err
 	}
+	defer tx.Rollback()
+	blocks, err := readBlocks(ctx, tx, "WHERE k.bath = ? AND k.pack IS NOT NULL ORDER BY k.first DESC LIMIT 1", id)
 	if err != nil {
 		return Entry{}, false, fmt.Errorf("find the last reading of %s: %w", bath, err)
 	}
+	if len(blocks) == 0 {
+		return Entry{}, false, nil
+	}
 	u := r.unpackers.Get().(*unpacker)
 	defer r.unpackers.Put(u)
-	c := cursor{bath: bath, blocks: []packedBlock{k}}
+	c := cursor{bath: bath, blocks: blocks}
 	if err := c.open(u); err != nil {
 		return Entry{}, false, err
 	}

@@ -79,31 +79,25 @@ func (r *Reader) someLeaves(ctx context.Context, from, to int64) ([]Leaf, error)
 
 func fillBlocks(ctx context.Context, tx *sql.Tx, u *unpacker, leaves []Leaf) error {
 	first := leaves[0].Number
-	rows, err := tx.QueryContext(ctx, "SELECT leaf, size, data FROM block WHERE leaf BETWEEN ? AND ?", first, first+int64(len(leaves))-1)
+	blocks, err := readBlocks(ctx, tx, "WHERE k.leaf BETWEEN ? AND ?", first, first+int64(len(leaves))-1)
 	if err != nil {
 		return err
 	}
-	defer rows.Close()
-	for rows.Next() {
-		var leaf, size int64
-		var data []byte
-		if err := rows.Scan(&leaf, &size, &data); err != nil {
-			return err
-		}
-		l := &leaves[leaf-first]
-		if data == nil {
-			if l.thinned, err = readHash(ctx, tx, tlog.StoredHashIndex(0, leaf)); err != nil {
+	for _, k := range blocks {
+		l := &leaves[k.leaf-first]
+		if k.isThinned() {
+			if l.thinned, err = readHash(ctx, tx, tlog.StoredHashIndex(0, k.leaf)); err != nil {
 				return err
 			}
 			continue
 		}
-		line, err := u.unpack(data, size)
+		line, err := u.lineOf(&k)
 		if err != nil {
-			return fmt.Errorf("leaf %d: %w", leaf, err)
+			return fmt.Errorf("leaf %d: %w", k.leaf, err)
 		}
 		l.Line = append([]byte{}, line...)
 	}
-	return rows.Err()
+	return nil
 }
 
 func fillEntries(ctx context.Context, tx *sql.Tx, leaves []Leaf) error {

@@ -38,7 +38,7 @@ func (r *Reader) OfKind(ctx context.Context, kinds ...Kind) ([]Entry, error) {
 // Subtree returns the hash of a full subtree: of the 2^level leaves that are the
 // nth such run of the tree, from 0.
 func (r *Reader) Subtree(ctx context.Context, level int, n int64) (tlog.Hash, error) {
-	h, err := readHash(ctx, r.db, tlog.StoredHashIndex(level, n))
+	h, err := readNode(ctx, r.db, level, n)
 	if err != nil {
 		return h, fmt.Errorf("read the hash of the %d leaves from %d: %w", int64(1)<<level, n<<level, err)
 	}

@@ -40,8 +40,9 @@ type Record struct {
 	unsure bool       // the last commit failed: tail must be read from the file again
 	closed bool
 	// Room that sealing uses again.
-	packer packer
-	line   []byte
+	packer   packer
+	unpacker unpacker
+	line     []byte
 }
 
 // Open opens the record in o.Dir, making folder and file if they are missing,

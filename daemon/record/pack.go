@@ -37,12 +37,12 @@ func (p *packer) pack(line []byte) ([]byte, error) {
 type unpacker struct {
 	packed bytes.Reader
 	zlib   io.ReadCloser
-	line   []byte
+	line   []byte // room for one that is packed by itself
 }
 
-// unpack returns the line of size bytes that was packed as data. It is good
-// until the next call.
-func (u *unpacker) unpack(data []byte, size int64) ([]byte, error) {
+// unpack returns the text of size bytes that was packed as data, in the room of
+// into if that is enough.
+func (u *unpacker) unpack(into, data []byte, size int64) ([]byte, error) {
 	// A line packs at most so well (zlib.net/zlib_tech.html: 1032 to 1); a size
 	// beyond that is not worth making room for.
 	if size < 0 || size > 1032*int64(len(data))+64 {
@@ -58,17 +58,17 @@ func (u *unpacker) unpack(data []byte, size int64) ([]byte, error) {
 	if err != nil {
 		return nil, fmt.Errorf("unpack a block: %w", err)
 	}
-	if int64(cap(u.line)) <= size {
-		u.line = make([]byte, size+1)
+	if int64(cap(into)) <= size {
+		into = make([]byte, size+1)
 	}
 	// One byte more than the line has, so that the checksum behind it is read
 	// and a longer one is found out.
-	n, err := io.ReadFull(u.zlib, u.line[:size+1])
+	n, err := io.ReadFull(u.zlib, into[:size+1])
 	switch {
 	case err == nil:
 		return nil, fmt.Errorf("unpack a block: it has more than %d bytes", size)
 	case !errors.Is(err, io.ErrUnexpectedEOF) || int64(n) != size:
 		return nil, fmt.Errorf("unpack a block: %d bytes of %d: %w", n, size, err)
 	}
-	return u.line[:size], nil
+	return into[:size], nil
 }

@@ -42,8 +42,12 @@ type cursor struct {
 type packedBlock struct {
 	span
 	leaf, size int64
-	data       []byte // nil: thinned
+	pack       *pack  // that holds its line; nil: thinned
+	at         int64  // where in the pack's text its line begins
+	data       []byte // the line, packed by itself, while it is loose
 }
+
+func (k *packedBlock) isThinned() bool { return k.pack == nil }
 
 // selection is what a page is made of: one bath and the site, or everything.
 type selection struct {
@@ -56,9 +60,9 @@ type selection struct {
 	blocks, rows int
 }
 
-// Bounds of a page. A block is mostly five minutes of one bath.
+// Bounds of a page. A block is mostly a minute of one bath.
 const (
-	pageBlocks = 32
+	pageBlocks = 160
 	pageRows   = 512
 )
 
@@ -117,24 +121,18 @@ func bathsOf(ctx context.Context, tx *sql.Tx, s selection) (baths []numberedBath
 
 // takeBlocks takes in the blocks of one bath, packed as they are.
 func (p *page) takeBlocks(ctx context.Context, tx *sql.Tx, b numberedBath, s selection, limit int) error {
-	rows, err := tx.QueryContext(ctx, blocksSQL, b.id, s.from, s.to, limit)
+	blocks, err := readBlocks(ctx, tx, blocksFromSQL, b.id, s.from, s.to, limit)
 	if err != nil {
 		return err
 	}
-	defer rows.Close()
 	c := cursor{bath: b.name, leaf: -1}
-	n := 0
-	for ; rows.Next(); n++ {
-		var k packedBlock
-		if err := rows.Scan(&k.leaf, &k.first, &k.last, &k.size, &k.data); err != nil {
-			return err
-		}
+	for n, k := range blocks {
 		if n == limit-1 {
 			p.end = min(p.end, k.last)
 		}
 		switch {
 		case k.last < s.from: // the one before: the number lies behind it
-		case k.data == nil:
+		case k.isThinned():
 			p.thinned = append(p.thinned, k.span)
 		default:
 			c.blocks = append(c.blocks, k)
@@ -143,7 +141,7 @@ func (p *page) takeBlocks(ctx context.Context, tx *sql.Tx, b numberedBath, s sel
 	if len(c.blocks) > 0 {
 		p.cursors = append(p.cursors, c)
 	}
-	return rows.Err()
+	return nil
 }
 
 // takeRows takes in what is not in blocks.
@@ -201,7 +199,7 @@ func (p *page) next(u *unpacker, from int64) (*Entry, error) {
 func (c *cursor) open(u *unpacker) error {
 	k := c.blocks[0]
 	c.blocks, c.at = c.blocks[1:], 0
-	line, err := u.unpack(k.data, k.size)
+	line, err := u.lineOf(&k)
 	if err != nil {
 		return fmt.Errorf("read leaf %d: %w", k.leaf, err)
 	}
@@ -276,8 +274,7 @@ FROM entry `
 	openSQL    = readingSQL + "WHERE r.seq BETWEEN ?1 AND ?2 AND (?4 IS NULL OR r.bath = ?4) ORDER BY r.seq LIMIT ?3"
 	entriesSQL = entrySQL + "WHERE seq BETWEEN ?1 AND ?2 AND (?4 IS NULL OR bath = ?4 OR bath IS NULL) ORDER BY seq LIMIT ?3"
 	// From the block in which a number may lie.
-	blocksSQL = `
-SELECT leaf, first, last, size, data FROM block
-WHERE bath = ?1 AND first >= coalesce((SELECT max(first) FROM block WHERE bath = ?1 AND first <= ?2), ?2) AND first <= ?3
-ORDER BY first LIMIT ?4`
+	blocksFromSQL = `
+WHERE k.bath = ?1 AND k.first >= coalesce((SELECT max(first) FROM block WHERE bath = ?1 AND first <= ?2), ?2) AND k.first <= ?3
+ORDER BY k.first LIMIT ?4`
 )

@@ -63,13 +63,14 @@ func (r *Reader) within(ctx context.Context, part, size int64) error {
 	return nil
 }
 
-// hashes gives tlog the stored hashes.
+// hashes gives tlog the hashes of the tree.
 func (r *Reader) hashes(ctx context.Context) tlog.HashReaderFunc {
 	return func(indexes []int64) ([]tlog.Hash, error) {
 		hashes := make([]tlog.Hash, len(indexes))
 		for i, index := range indexes {
+			level, n := tlog.SplitStoredHashIndex(index)
 			var err error
-			if hashes[i], err = readHash(ctx, r.db, index); err != nil {
+			if hashes[i], err = readNode(ctx, r.db, level, n); err != nil {
 				return nil, err
 			}
 		}

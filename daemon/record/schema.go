@@ -17,7 +17,10 @@ const (
 // block they then take a fifth of the room. Why two kinds of
 // leaf: a reading comes every second for years, everything else is rare and is
 // kept as text that explains itself. Why the hashes are kept: the root and any
-// proof are then told without reading the record. Why stretches: offsets and wall
+// proof are then told without reading the record; and why not all of them: half the
+// room, and any of the others is made from eight. Why packs: lines that are packed
+// together take half the room of lines that are packed each by itself, and a minute
+// that is sealed need not wait for the others. Why stretches: offsets and wall
 // time grow to six bytes each, their differences from the start of the same two
 // hours take three and at most two. Why faults as words: a number would have to
 // keep its meaning for ten years. There is no index on reading: it holds minutes.
@@ -46,16 +49,28 @@ CREATE TABLE reading (      -- the newest readings, until they are sealed in a b
   pressure ANY  -- Pa; a word: its fault; NULL: not fitted
 ) STRICT;
 
-CREATE TABLE block (        -- up to five minutes of one bath's readings: a leaf of the tree
+CREATE TABLE block (        -- up to a minute of one bath's readings: a leaf of the tree
   leaf  INTEGER PRIMARY KEY, -- number of the leaf, shared with entry
   bath  INTEGER NOT NULL REFERENCES bath,
   first INTEGER NOT NULL,    -- number in the log of its first reading
   last  INTEGER NOT NULL,    -- and of its last; those of other baths lie between
   count INTEGER NOT NULL,    -- how many readings
-  size  INTEGER NOT NULL,    -- bytes of the line that data is, unpacked
-  data  BLOB                 -- the line, packed: sqlar_uncompress(data, size); NULL: thinned
+  size  INTEGER NOT NULL,    -- bytes of its line
+  pack  INTEGER,             -- where its line is, or will be and is in loose until then; NULL: thinned
+  at    INTEGER NOT NULL     -- bytes before its line in what pack.data is, unpacked
 ) STRICT;
 CREATE UNIQUE INDEX block_of ON block (bath, first);
+
+CREATE TABLE loose (        -- lines of a bath's newest blocks, until there are enough to pack
+  leaf INTEGER PRIMARY KEY,
+  data BLOB NOT NULL         -- sqlar_uncompress(data, block.size)
+) STRICT;
+
+CREATE TABLE pack (         -- lines of blocks of one bath, one straight after the other
+  id   INTEGER PRIMARY KEY,  -- leaf of the first
+  size INTEGER NOT NULL,     -- bytes of them all
+  data BLOB NOT NULL         -- sqlar_uncompress(data, size)
+) STRICT;
 
 CREATE TABLE entry (        -- everything but readings; each is a leaf of the tree
   seq     INTEGER PRIMARY KEY, -- number in the log, shared with reading and block
@@ -68,21 +83,28 @@ CREATE TABLE entry (        -- everything but readings; each is a leaf of the tr
 ) STRICT;
 CREATE INDEX entry_of ON entry (kind, bath, seq);
 
-CREATE TABLE hash (         -- the tree of RFC 6962 over all leaves
-  id   INTEGER PRIMARY KEY, -- leaf 0, leaf 1, their node, leaf 2, leaf 3, their node, the node of both, leaf 4 …
+CREATE TABLE hash (         -- the tree of RFC 6962 over all leaves: of it every fourth level
+  id   INTEGER PRIMARY KEY, -- counts leaf 0, leaf 1, their node, leaf 2, leaf 3, their node, the node of both, leaf 4 …
   hash BLOB NOT NULL        -- SHA-256
 ) STRICT;
 `
 
-// views are for people with the sqlite3 program, whose functions unpack a block;
+// views are for people with the sqlite3 program, whose functions unpack;
 // nothing in this package asks them. unsealed undoes the differences of a block
 // by summing them up, list by list.
 const views = `
-CREATE VIEW unsealed AS     -- every reading as whole numbers, from blocks and open ones
-  SELECT v.value ->> 0 AS seq, v.value ->> 1 AS at_ms, (v.value ->> 1) + (v.value ->> 2) AS wall_ms, n.name AS bath,
-    v.value ->> 3 AS oil, v.value ->> 4 AS bath_, v.value ->> 5 AS room, v.value ->> 6 AS pressure
+CREATE VIEW sealed AS       -- every block with its line; NULL: thinned
+  SELECT k.leaf, n.name AS bath, k.first, k.last, k.count,
+    coalesce(substr(sqlar_uncompress(p.data, p.size), k.at + 1, k.size), sqlar_uncompress(l.data, k.size)) AS line
   FROM block k
   CROSS JOIN bath n ON n.id = k.bath
+  LEFT JOIN pack p ON p.id = k.pack
+  LEFT JOIN loose l ON l.leaf = k.leaf;
+
+CREATE VIEW unsealed AS     -- every reading as whole numbers, from blocks and open ones
+  SELECT v.value ->> 0 AS seq, v.value ->> 1 AS at_ms, (v.value ->> 1) + (v.value ->> 2) AS wall_ms, k.bath AS bath,
+    v.value ->> 3 AS oil, v.value ->> 4 AS bath_, v.value ->> 5 AS room, v.value ->> 6 AS pressure
+  FROM sealed k
   CROSS JOIN json_each((
     SELECT json_group_array(json_array(seq, at_ms, ahead_ms, oil, bath, room, pressure)) FROM (
       SELECT max(v) FILTER (WHERE list = 'seq') AS seq,
@@ -98,8 +120,8 @@ CREATE VIEW unsealed AS     -- every reading as whole numbers, from blocks and o
             sum(CASE e.type WHEN 'integer' THEN e.value END) OVER (PARTITION BY l.key ORDER BY e.key)
             * CASE WHEN l.key IN ('oil', 'bath', 'room') THEN s.value ELSE 1 END
           ELSE e.value END AS v
-        FROM json_each(sqlar_uncompress(k.data, k.size)) s
-        CROSS JOIN json_each(sqlar_uncompress(k.data, k.size)) l
+        FROM json_each(k.line) s
+        CROSS JOIN json_each(k.line) l
         CROSS JOIN json_each(l.value) e
         WHERE s.key = 'step' AND l.type = 'array')
       GROUP BY i ORDER BY i))) v

@@ -56,12 +56,12 @@ func (r *Record) seal(ctx context.Context, t *tail, id int64) error {
 		return fmt.Errorf("seal readings of %s: %w", bath, err)
 	}
 	r.line = line
-	data, err := r.packer.pack(line)
+	pack, at, err := r.putLine(ctx, id, leaf, line)
 	if err != nil {
 		return err
 	}
 	first, last := readings[0].Seq, readings[len(readings)-1].Seq
-	if _, err := r.write.block.ExecContext(ctx, leaf, id, first, last, len(readings), len(line), data); err != nil {
+	if _, err := r.write.block.ExecContext(ctx, leaf, id, first, last, len(readings), len(line), pack, at); err != nil {
 		return err
 	}
 	gone, err := r.write.unread.ExecContext(ctx, id)
@@ -75,14 +75,15 @@ func (r *Record) seal(ctx context.Context, t *tail, id int64) error {
 	return r.putLeaf(ctx, t, line)
 }
 
-// putLeaf adds a leaf to the tree and writes the hashes that it brings.
+// putLeaf adds a leaf to the tree and writes those of the hashes that it brings
+// that are kept.
 func (r *Record) putLeaf(ctx context.Context, t *tail, line []byte) error {
 	id := tlog.StoredHashIndex(0, t.edge.size)
 	hashes, err := t.edge.add(line)
 	if err != nil {
 		return err
 	}
-	for i := range hashes {
+	for i := 0; i < len(hashes); i += keptLevels {
 		if _, err := r.write.hash.ExecContext(ctx, id+int64(i), hashes[i][:]); err != nil {
 			return err
 		}

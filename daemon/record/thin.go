@@ -52,7 +52,7 @@ type Thinning struct {
 
 // thinBlocks is how many blocks are thinned out in one commit, that no poll has
 // to wait for long: six hours of one bath.
-const thinBlocks = 72
+const thinBlocks = 360
 
 // Thin thins out the oldest readings that t asks for, of one bath and of at most
 // thinBlocks blocks, and returns the entry that says so; ok is false if there is
@@ -97,64 +97,103 @@ func (r *Record) Thin(ctx context.Context, at time.Duration, wall time.Time, t T
 	return Entry{}, false, nil
 }
 
-// old returns the oldest run of a bath's whole blocks to thin out, with the
+// old returns the oldest run of a bath's whole packs to thin out, with the
 // readings to keep.
 func (r *Record) old(ctx context.Context, bath string, t Thinning, batches []BatchEntries) (gone Thinned, kept []Entry, err error) {
 	run, err := r.oldRun(ctx, bath, batches)
 	if err != nil {
 		return gone, nil, err
 	}
-	u := r.unpackers.Get().(*unpacker)
-	defer r.unpackers.Put(u)
 	gone.Every = t.Every
-	for _, k := range run {
-		if err := r.conn.QueryRowContext(ctx, "SELECT data FROM block WHERE leaf = ?", k.leaf).Scan(&k.data); err != nil {
+	for _, p := range run {
+		readings, err := r.readingsOf(ctx, bath, p)
+		if err != nil {
 			return gone, nil, err
 		}
-		c := cursor{bath: bath, blocks: []packedBlock{k}}
-		if err := c.open(u); err != nil {
-			return gone, nil, err
-		}
-		if !c.entries[len(c.entries)-1].Wall.Before(t.Before) {
+		if !readings[len(readings)-1].Wall.Before(t.Before) {
 			break
 		}
-		kept = thinOut(kept, c.entries, t.Every)
-		gone.Leaves = append(gone.Leaves, k.leaf)
-		gone.Count += int64(len(c.entries))
-		gone.First, gone.Last = run[0].first, k.last
+		kept = thinOut(kept, readings, t.Every)
+		for _, k := range p {
+			gone.Leaves = append(gone.Leaves, k.leaf)
+		}
+		gone.Count += int64(len(readings))
+		gone.First, gone.Last = run[0][0].first, p[len(p)-1].last
 	}
 	return gone, kept, nil
 }
 
-// oldRun lists the oldest whole blocks of a bath that lie between the same two
-// batches, without what is in them.
-func (r *Record) oldRun(ctx context.Context, bath string, batches []BatchEntries) (run []packedBlock, err error) {
+// readingsOf returns the readings of the blocks of one pack.
+func (r *Record) readingsOf(ctx context.Context, bath string, blocks []oldBlock) (readings []Entry, err error) {
+	u := r.unpackers.Get().(*unpacker)
+	defer r.unpackers.Put(u)
+	first, last := blocks[0], blocks[len(blocks)-1]
+	packed, err := readBlocks(ctx, r.conn, "WHERE k.bath = ? AND k.first BETWEEN ? AND ? ORDER BY k.first", r.tail.baths[bath], first.first, last.first)
+	if err != nil {
+		return nil, err
+	}
+	c := cursor{bath: bath, blocks: packed}
+	for len(c.blocks) > 0 {
+		if err := c.open(u); err != nil {
+			return nil, err
+		}
+		readings = append(readings, c.entries...)
+	}
+	return readings, nil
+}
+
+// oldBlock is a block without what is in it.
+type oldBlock struct {
+	span
+	leaf int64
+	pack int64
+}
+
+// oldRun lists the oldest blocks of a bath that lie between the same two batches
+// and that a checkpoint covers, in whole packs. (So a little stays before each
+// batch, and after it.)
+func (r *Record) oldRun(ctx context.Context, bath string, batches []BatchEntries) (run [][]oldBlock, err error) {
 	rows, err := r.conn.QueryContext(ctx, oldBlocksSQL, r.tail.baths[bath])
 	if err != nil {
 		return nil, err
 	}
 	defer rows.Close()
-	for rows.Next() && len(run) < thinBlocks {
-		var k packedBlock
-		if err := rows.Scan(&k.leaf, &k.first, &k.last, &k.size); err != nil {
+	var p []oldBlock // the next pack
+	spared, n := false, 0
+	// put takes in p, which is whole; it returns false at the end of the run.
+	put := func() bool {
+		switch {
+		case len(p) == 0:
+		case !spared && n+len(p) <= thinBlocks:
+			run, n = append(run, p), n+len(p)
+		case len(run) > 0:
+			return false
+		}
+		p, spared = nil, false
+		return true
+	}
+	for rows.Next() {
+		var k oldBlock
+		var covered bool
+		if err := rows.Scan(&k.leaf, &k.first, &k.last, &k.pack, &covered); err != nil {
 			return nil, err
 		}
-		switch {
-		case !k.ofBatch(bath, batches):
-			run = append(run, k)
-		case len(run) > 0:
+		if len(p) > 0 && k.pack != p[0].pack && !put() {
 			return run, nil
 		}
+		p = append(p, k)
+		spared = spared || !covered || k.ofBatch(bath, batches)
 	}
+	// The last pack is still to come: its lines are loose.
 	return run, rows.Err()
 }
 
 // Covered by a checkpoint: what is gone was signed while it was there.
 const oldBlocksSQL = `
-SELECT leaf, first, last, size FROM block
-WHERE bath = ?1 AND data IS NOT NULL
-  AND leaf < (SELECT leaf FROM entry WHERE kind = 'checkpoint' AND bath IS NULL ORDER BY seq DESC LIMIT 1)
-ORDER BY first`
+SELECT k.leaf, k.first, k.last, k.pack,
+  k.leaf < coalesce((SELECT leaf FROM entry WHERE kind = 'checkpoint' AND bath IS NULL ORDER BY seq DESC LIMIT 1), 0)
+FROM block k WHERE k.bath = ?1 AND k.pack IS NOT NULL
+ORDER BY k.first`
 
 // ofBatch reports whether a block holds anything of a batch of its bath.
 func (s span) ofBatch(bath string, batches []BatchEntries) bool {
@@ -181,8 +220,14 @@ func thinOut(kept, readings []Entry, every time.Duration) []Entry {
 // empty leaves nothing of blocks but their hashes, within a transaction.
 func (r *Record) empty(ctx context.Context, leaves []int64) error {
 	for _, leaf := range leaves {
-		if _, err := r.conn.ExecContext(ctx, "UPDATE block SET data = NULL WHERE leaf = ?", leaf); err != nil {
-			return err
+		for _, q := range []string{
+			"DELETE FROM pack WHERE id = ?", // its own, if it is the first of one
+			"DELETE FROM loose WHERE leaf = ?",
+			"UPDATE block SET pack = NULL WHERE leaf = ?",
+		} {
+			if _, err := r.conn.ExecContext(ctx, q, leaf); err != nil {
+				return err
+			}
 		}
 	}
 	return nil

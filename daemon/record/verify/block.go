@@ -31,6 +31,7 @@ const pressure = int(sensors.RoleCount)
 // What no real block goes beyond; it keeps sums from overflowing.
 const (
 	maxBlock  = 1 << 18 // bytes of the line
+	maxPack   = 1 << 22 // bytes of the lines in a pack
 	maxNumber = 1 << 48 // the year 9999 in ms, and some
 	// A temperature further from 0 °C than this, in sensors.Grid, is none.
 	maxSteps = 1_000_000_000

@@ -28,7 +28,7 @@ func content(ctx context.Context, path string) (string, error) {
 		"PRAGMA application_id", "PRAGMA user_version", "PRAGMA encoding",
 		"SELECT type, name, tbl_name, sql FROM sqlite_schema ORDER BY name",
 		"SELECT * FROM bath ORDER BY id", "SELECT * FROM stretch ORDER BY first", "SELECT * FROM reading ORDER BY seq",
-		"SELECT * FROM block ORDER BY leaf", "SELECT * FROM entry ORDER BY seq", "SELECT * FROM hash ORDER BY id",
+		"SELECT * FROM block ORDER BY leaf", "SELECT * FROM pack ORDER BY id", "SELECT l.leaf, k.size, l.data FROM loose l LEFT JOIN block k ON k.leaf = l.leaf ORDER BY l.leaf", "SELECT * FROM entry ORDER BY seq", "SELECT * FROM hash ORDER BY id",
 	} {
 		if err := dump(ctx, db, &w, q); err != nil {
 			return "", fmt.Errorf("%s: %w", q, err)

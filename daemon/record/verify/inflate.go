@@ -19,8 +19,13 @@ type inflater struct {
 // line returns the line in data, which must be of size bytes. It is good until
 // the next call.
 func (f *inflater) line(data []byte, size int64) ([]byte, error) {
-	if size < 1 || size > maxBlock {
-		return nil, fmt.Errorf("a line of %d bytes: want 1 to %d", size, maxBlock)
+	return f.inflate(data, size, maxBlock)
+}
+
+// inflate returns what is packed in data, at most so many bytes.
+func (f *inflater) inflate(data []byte, size, most int64) ([]byte, error) {
+	if size < 1 || size > most {
+		return nil, fmt.Errorf("%d bytes: want 1 to %d", size, most)
 	}
 	f.in.Reset(data)
 	if err := f.reset(); err != nil {

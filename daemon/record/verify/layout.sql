@@ -27,9 +27,21 @@ CREATE TABLE block (
   last  INTEGER NOT NULL,
   count INTEGER NOT NULL,
   size  INTEGER NOT NULL,
-  data  BLOB
+  pack  INTEGER,
+  at    INTEGER NOT NULL
 ) STRICT;
 CREATE UNIQUE INDEX block_of ON block (bath, first);
+
+CREATE TABLE loose (
+  leaf INTEGER PRIMARY KEY,
+  data BLOB NOT NULL
+) STRICT;
+
+CREATE TABLE pack (
+  id   INTEGER PRIMARY KEY,
+  size INTEGER NOT NULL,
+  data BLOB NOT NULL
+) STRICT;
 
 CREATE TABLE entry (
   seq     INTEGER PRIMARY KEY,
@@ -47,11 +59,18 @@ CREATE TABLE hash (
   hash BLOB NOT NULL
 ) STRICT;
 
-CREATE VIEW unsealed AS
-  SELECT v.value ->> 0 AS seq, v.value ->> 1 AS at_ms, (v.value ->> 1) + (v.value ->> 2) AS wall_ms, n.name AS bath,
-    v.value ->> 3 AS oil, v.value ->> 4 AS bath_, v.value ->> 5 AS room, v.value ->> 6 AS pressure
+CREATE VIEW sealed AS
+  SELECT k.leaf, n.name AS bath, k.first, k.last, k.count,
+    coalesce(substr(sqlar_uncompress(p.data, p.size), k.at + 1, k.size), sqlar_uncompress(l.data, k.size)) AS line
   FROM block k
   CROSS JOIN bath n ON n.id = k.bath
+  LEFT JOIN pack p ON p.id = k.pack
+  LEFT JOIN loose l ON l.leaf = k.leaf;
+
+CREATE VIEW unsealed AS
+  SELECT v.value ->> 0 AS seq, v.value ->> 1 AS at_ms, (v.value ->> 1) + (v.value ->> 2) AS wall_ms, k.bath AS bath,
+    v.value ->> 3 AS oil, v.value ->> 4 AS bath_, v.value ->> 5 AS room, v.value ->> 6 AS pressure
+  FROM sealed k
   CROSS JOIN json_each((
     SELECT json_group_array(json_array(seq, at_ms, ahead_ms, oil, bath, room, pressure)) FROM (
       SELECT max(v) FILTER (WHERE list = 'seq') AS seq,
@@ -67,8 +86,8 @@ CREATE VIEW unsealed AS
             sum(CASE e.type WHEN 'integer' THEN e.value END) OVER (PARTITION BY l.key ORDER BY e.key)
             * CASE WHEN l.key IN ('oil', 'bath', 'room') THEN s.value ELSE 1 END
           ELSE e.value END AS v
-        FROM json_each(sqlar_uncompress(k.data, k.size)) s
-        CROSS JOIN json_each(sqlar_uncompress(k.data, k.size)) l
+        FROM json_each(k.line) s
+        CROSS JOIN json_each(k.line) l
         CROSS JOIN json_each(l.value) e
         WHERE s.key = 'step' AND l.type = 'array')
       GROUP BY i ORDER BY i))) v

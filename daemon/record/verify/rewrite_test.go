@@ -1,7 +1,9 @@
 package verify
 
 import (
+	"bytes"
 	"cmp"
+	"compress/zlib"
 	"database/sql"
 	"os"
 	"path/filepath"
@@ -40,7 +42,7 @@ func entriesIn(t testing.TB, path string) []record.Entry {
 			continue
 		}
 		var b block
-		if err := b.read(must(in.line(next.block.data, next.block.size)), faultWords()); err != nil {
+		if err := b.read(must(next.block.line(&in)), faultWords()); err != nil {
 			t.Fatal(err)
 		}
 		for i := range b.seq {
@@ -86,6 +88,33 @@ func (k kept) copied(t testing.TB, statements ...string) kept {
 		}
 	}
 	k.path = path
+	return k
+}
+
+// repacked is a copy of the record whose first pack holds what change made of it.
+func (k kept) repacked(t testing.TB, change func(text []byte) []byte) kept {
+	t.Helper()
+	k = k.copied(t)
+	db := must(sql.Open("sqlite", k.path))
+	defer db.Close()
+	var id, size int64
+	var data []byte
+	if err := db.QueryRow("SELECT id, size, data FROM pack ORDER BY id LIMIT 1").Scan(&id, &size, &data); err != nil {
+		t.Fatal(err)
+	}
+	var in inflater
+	was := must(in.inflate(data, size, maxPack))
+	text := change(bytes.Clone(was))
+	if bytes.Equal(text, was) {
+		t.Fatalf("nothing was changed in\n%s", was)
+	}
+	var packed bytes.Buffer
+	w := zlib.NewWriter(&packed)
+	must(w.Write(text))
+	if err := w.Close(); err != nil {
+		t.Fatal(err)
+	}
+	must(db.Exec("UPDATE pack SET size = ?, data = ? WHERE id = ?", len(text), packed.Bytes(), id))
 	return k
 }
 

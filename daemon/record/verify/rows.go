@@ -20,7 +20,9 @@ type row struct {
 type blockRow struct {
 	leaf, first, last, count, size int64
 	bath                           string
-	data                           []byte
+	pack, at                       int64   // where its line is in which pack
+	packed                         *packed // nil: its line is loose
+	loose                          []byte
 	gone                           bool // the line was thinned out; its hash is left
 }
 
@@ -30,13 +32,14 @@ type rows struct {
 	baths          map[int64]string
 	entries        *sql.Rows
 	blocks         *sql.Rows
+	packs          *packs
 	entry, block   row
 	entryOK, blkOK bool
 }
 
 const (
 	entriesSQL = "SELECT seq, leaf, at_ms, wall_ms, bath, kind, body FROM entry ORDER BY seq"
-	blocksSQL  = "SELECT leaf, bath, first, last, count, size, data FROM block ORDER BY leaf"
+	blocksSQL  = "SELECT k.leaf, k.bath, k.first, k.last, k.count, k.size, k.pack, k.at, l.data FROM block k LEFT JOIN loose l ON l.leaf = k.leaf ORDER BY k.leaf"
 )
 
 func openRows(ctx context.Context, db *sql.DB, baths map[int64]string) (*rows, error) {
@@ -48,6 +51,9 @@ func openRows(ctx context.Context, db *sql.DB, baths map[int64]string) (*rows, e
 	if r.blocks, err = db.QueryContext(ctx, blocksSQL); err != nil {
 		return nil, err
 	}
+	if r.packs, err = openPacks(ctx, db); err != nil {
+		return nil, err
+	}
 	r.nextEntry()
 	r.nextBlock()
 	return r, nil
@@ -56,6 +62,7 @@ func openRows(ctx context.Context, db *sql.DB, baths map[int64]string) (*rows, e
 func (r *rows) close() {
 	r.entries.Close()
 	r.blocks.Close()
+	r.packs.rows.Close()
 }
 
 // next returns the next leaf; false at the end. It is good until the next call.
@@ -106,11 +113,14 @@ func (r *rows) nextBlock() {
 	r.block = row{isBlock: true}
 	b := &r.block.block
 	var bath int64
-	var data sql.RawBytes
-	r.block.err = r.blocks.Scan(&b.leaf, &bath, &b.first, &b.last, &b.count, &b.size, &data)
-	b.data, b.gone, r.block.leaf = append([]byte(nil), data...), data == nil, b.leaf
-	if r.block.err == nil {
-		b.bath, r.block.err = r.bathOf(bath)
+	var pack sql.NullInt64
+	r.block.err = r.blocks.Scan(&b.leaf, &bath, &b.first, &b.last, &b.count, &b.size, &pack, &b.at, &b.loose)
+	b.pack, b.gone, r.block.leaf = pack.Int64, !pack.Valid, b.leaf
+	if r.block.err != nil {
+		return
+	}
+	if b.bath, r.block.err = r.bathOf(bath); r.block.err == nil {
+		r.block.err = r.packs.claim(b, bath)
 	}
 }
 

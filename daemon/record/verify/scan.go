@@ -136,7 +136,7 @@ func (l *leafReader) readEntry(n *leaf) {
 
 func (l *leafReader) readBlock(n *leaf, b *batch) {
 	row := &n.row.block
-	line, err := l.inflater.line(row.data, row.size)
+	line, err := row.line(&l.inflater)
 	if err != nil {
 		n.err = err
 		return

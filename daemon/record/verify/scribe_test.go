@@ -48,6 +48,7 @@ type scribe struct {
 	packed bytes.Buffer
 	pack   *zlib.Writer
 	put    map[string]*sql.Stmt
+	packs  map[string]*draftPack
 }
 
 const origin = "bainward/alder-yard/0badcafe"
@@ -57,7 +58,7 @@ func newScribe(t testing.TB, dir string) *scribe {
 	if err := os.MkdirAll(dir, 0o755); err != nil {
 		t.Fatal(err)
 	}
-	s := &scribe{t: t, path: filepath.Join(dir, fileName), baths: map[string]int64{}, open: map[string][]record.Entry{}, put: map[string]*sql.Stmt{}}
+	s := &scribe{t: t, path: filepath.Join(dir, fileName), baths: map[string]int64{}, open: map[string][]record.Entry{}, put: map[string]*sql.Stmt{}, packs: map[string]*draftPack{}}
 	s.pack = zlib.NewWriter(&s.packed)
 	uri := url.URL{Scheme: "file", Path: s.path, RawQuery: "_pragma=synchronous(0)"}
 	s.db = must(sql.Open("sqlite", uri.String()))
@@ -97,6 +98,7 @@ func (s *scribe) insert(table string, values ...any) {
 func (s *scribe) close() string {
 	s.t.Helper()
 	s.keepOpen()
+	s.keepLoose()
 	if err := s.tx.Commit(); err != nil {
 		s.t.Fatal(err)
 	}
@@ -172,8 +174,10 @@ func (s *scribe) entry(e record.Entry) {
 
 func (s *scribe) leaf(line []byte) {
 	hashes := must(tlog.StoredHashes(s.leaves, line, s))
-	for _, h := range hashes {
-		s.insert("hash", len(s.hashes), h[:])
+	for level, h := range hashes {
+		if level%4 == 0 {
+			s.insert("hash", len(s.hashes), h[:])
+		}
 		s.hashes = append(s.hashes, h)
 	}
 	s.leaves++
@@ -272,13 +276,8 @@ func (s *scribe) seal(name string) {
 		line = cells(line, word, open, list, by)
 	}
 	line = append(line, '}')
-	s.packed.Reset()
-	s.pack.Reset(&s.packed)
-	must(s.pack.Write(line))
-	if err := s.pack.Close(); err != nil {
-		s.t.Fatal(err)
-	}
-	s.insert("block", s.leaves, s.bath(name), open[0].Seq, open[len(open)-1].Seq, len(open), len(line), s.packed.Bytes())
+	pack, at := s.toPack(name, line)
+	s.insert("block", s.leaves, s.bath(name), open[0].Seq, open[len(open)-1].Seq, len(open), len(line), pack, at)
 	s.open[name] = open[:0]
 	s.leaf(line)
 }

@@ -22,6 +22,7 @@ type stream struct {
 
 	blocks   *sql.Rows
 	inflater inflater
+	pack     *packed // that was read last
 	block    block
 	i        int // of the reading in block
 	open     *sql.Rows
@@ -38,8 +39,9 @@ type stream struct {
 }
 
 const (
-	bathBlocksSQL = `SELECT first, size, data FROM block WHERE bath = ?1 AND first < ?3
-		AND first >= coalesce((SELECT max(first) FROM block WHERE bath = ?1 AND first <= ?2), 0) AND last >= ?2 ORDER BY first`
+	bathBlocksSQL = `SELECT k.first, k.size, k.pack, k.at, l.data, p.size, p.data FROM block k
+		LEFT JOIN loose l ON l.leaf = k.leaf LEFT JOIN pack p ON p.id = k.pack WHERE k.bath = ?1 AND k.first < ?3
+		AND k.first >= coalesce((SELECT max(first) FROM block WHERE bath = ?1 AND first <= ?2), 0) AND k.last >= ?2 ORDER BY k.first`
 	bathOpenSQL    = openSQL + "WHERE r.bath = ?1 AND r.seq >= ?2 AND r.seq < ?3 ORDER BY r.seq"
 	bathEntriesSQL = `SELECT seq, at_ms, wall_ms, bath IS NULL, kind, body FROM entry WHERE seq >= ?2 AND seq < ?3
 		AND (bath = ?1 AND kind IN ('event', 'finding', 'alarm', 'command', 'phase', 'batch', 'config', 'correction')
@@ -113,22 +115,27 @@ func (s *stream) nextBlock() bool {
 	if !s.blocks.Next() {
 		return false
 	}
-	var first, size int64
-	var data sql.RawBytes
-	if err := s.blocks.Scan(&first, &size, &data); err != nil {
+	var b blockRow
+	var pack, packSize sql.NullInt64
+	var loose, data sql.RawBytes
+	if err := s.blocks.Scan(&b.first, &b.size, &pack, &b.at, &loose, &packSize, &data); err != nil {
 		s.stop(s.readSeq, err)
 		return false
 	}
-	if data == nil {
-		s.stop(first, nil) // thinned out
+	if !pack.Valid {
+		s.stop(b.first, nil) // thinned out
 		return false
 	}
-	line, err := s.inflater.line(data, size)
+	if s.pack == nil || s.pack.id != pack.Int64 {
+		s.pack = &packed{id: pack.Int64, size: packSize.Int64, data: append([]byte(nil), data...)}
+	}
+	b.loose, b.packed = loose, s.pack
+	line, err := b.line(&s.inflater)
 	if err == nil {
 		err = s.block.read(line, s.faults)
 	}
 	if err != nil {
-		s.stop(first, &unread{fmt.Errorf("a block of readings cannot be read: %w", err)})
+		s.stop(b.first, &unread{fmt.Errorf("a block of readings cannot be read: %w", err)})
 		return false
 	}
 	s.i = 0

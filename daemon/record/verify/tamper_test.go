@@ -93,15 +93,21 @@ func tamperings() []tampering {
 		{"a word of an entry changed", "leaf hash", LeafHash, sql(`UPDATE entry SET body = replace(body, 'Robin', 'Sorrel') WHERE seq = (SELECT seq FROM entry WHERE kind = 'event' LIMIT 1)`), nothingHeld},
 		{"a time of day changed", "leaf hash", LeafHash, sql("UPDATE entry SET wall_ms = wall_ms - 3600000 WHERE seq = " + anEntryThere), nothingHeld},
 		{"a bath renamed", "leaf hashes", LeafHash, sql("UPDATE bath SET name = 'west' WHERE name = 'south'"), nothingHeld},
-		{"a block spliced in from another record", "leaf hash", LeafHash, func(t *testing.T, k kept) kept {
-			other := newScribe(t, t.TempDir())
-			aDay(t, other)
-			path := other.close()
-			return k.copied(t, "ATTACH '"+path+"' AS other", "UPDATE block SET (size, data) = (SELECT size, data FROM other.block o WHERE o.leaf = block.leaf + 1) WHERE leaf = (SELECT a.leaf FROM block a JOIN other.block b ON b.leaf = a.leaf + 1 LIMIT 1)")
+		{"the lines of one bath put in another's place", "leaf hash", LeafHash, sql("UPDATE pack SET (size, data) = (SELECT size, data FROM pack p ORDER BY id DESC LIMIT 1) WHERE id = (SELECT min(id) FROM pack)"), nothingHeld},
+		{"a reading changed in its pack", "leaf hash", LeafHash, func(t *testing.T, k kept) kept {
+			return k.repacked(t, func(text []byte) []byte { return bytes.Replace(text, []byte(`"oil":[32`), []byte(`"oil":[33`), 1) })
 		}, nothingHeld},
+		{"something put into a pack, of no block", "packs", Order, func(t *testing.T, k kept) kept {
+			return k.repacked(t, func(text []byte) []byte { return append(text, "what nobody said"...) })
+		}, nothingHeld},
+		{"a pack put in, of no block", "packs", Order, sql("INSERT INTO pack SELECT id + 1, size, data FROM pack LIMIT 1"), nothingHeld},
+		{"a loose line put in, of no block", "packs", Order, sql("INSERT INTO loose SELECT leaf + 100000, data FROM loose LIMIT 1"), nothingHeld},
+		{"a loose line beside a packed one", "packs", UnreadableLine, sql("INSERT INTO loose SELECT " + aBlockThere + ", data FROM loose LIMIT 1"), nothingHeld},
+		{"a pack dropped", "packs", UnreadableLine, sql("DELETE FROM pack WHERE id = (SELECT min(id) FROM pack)"), nothingHeld},
+		{"a line outside its pack", "packs", UnreadableLine, sql("UPDATE block SET at = 1000000 WHERE leaf = " + aBlockThere), nothingHeld},
 		{"the hash of a leaf changed", "leaf hash", LeafHash, sql("UPDATE hash SET hash = randomblob(32) WHERE id = 0"), nothingHeld},
-		{"a hash of the tree changed", "tree hash", TreeHash, sql("UPDATE hash SET hash = randomblob(32) WHERE id = 2"), nothingHeld},
-		{"a hash of the tree dropped", "tree hash", TreeHash, sql("DELETE FROM hash WHERE id = 6"), nothingHeld},
+		{"a hash of the tree changed", "tree hash", TreeHash, sql("UPDATE hash SET hash = randomblob(32) WHERE id = 30"), nothingHeld},
+		{"a hash of the tree dropped", "tree hash", TreeHash, sql("DELETE FROM hash WHERE id = 61"), nothingHeld},
 		{"the tail cut, hashes left", "number of hashes", MissingNumber, sql("DELETE FROM entry WHERE seq > 300", "DELETE FROM block WHERE first > 300 OR leaf > (SELECT max(leaf) FROM entry)"), nothingHeld},
 		{"the tail cut with its hashes", "held checkpoint", CutShort, cutAt(300), heldLast},
 		{"an old copy put in its place", "held checkpoint", CutShort, oldCopy, heldPaper},
@@ -165,7 +171,7 @@ func tamperings() []tampering {
 		{"a body that says nothing, all with the true key", "bodies", UnreadableLine, mine(func(t *testing.T) func([]record.Entry) []record.Entry {
 			return edit(t, record.KindPhase, 1, `"phase":"`, `"phase":"not-`)
 		}), nothingHeld},
-		{"a block that does not unpack", "blocks", UnreadableLine, sql("UPDATE block SET data = substr(data, 1, length(data) - 6) WHERE leaf = " + aBlockThere), nothingHeld},
+		{"a block that does not unpack", "blocks", UnreadableLine, sql("UPDATE pack SET data = substr(data, 1, length(data) - 6) WHERE id = (SELECT pack FROM block WHERE leaf = " + aBlockThere + ")"), nothingHeld},
 		{"a column beside a block changed", "blocks", UnreadableLine, sql("UPDATE block SET last = last + 1 WHERE leaf = " + aBlockThere), nothingHeld},
 		{"the signature of a checkpoint changed, the tree built anew", "signature", CheckpointSignature, func(t *testing.T, k kept) kept {
 			return k.rewritten(t, nil, func(all []record.Entry) []record.Entry {

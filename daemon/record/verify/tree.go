@@ -3,7 +3,6 @@ package verify
 import (
 	"crypto/sha256"
 	"encoding/base64"
-	"math/bits"
 )
 
 // hash is a node of the tree of RFC 6962, 2.1.
@@ -75,6 +74,14 @@ func (t *tree) roots() peak {
 	return p
 }
 
-// keptFor is how many hashes a record keeps for a tree of so many leaves: every
-// full subtree's, 2n less the ones in n's binary digits.
-func keptFor(leaves int64) int64 { return 2*leaves - int64(bits.OnesCount64(uint64(leaves))) }
+// keptLevels is of how many levels of the tree a record keeps one, from the leaves on.
+const keptLevels = 4
+
+// keptFor is how many hashes a record keeps for a tree of so many leaves: those of
+// the full subtrees of every fourth level.
+func keptFor(leaves int64) (n int64) {
+	for ; leaves > 0; leaves >>= keptLevels {
+		n += leaves
+	}
+	return n
+}

@@ -155,7 +155,7 @@ func (v *verifier) audit(ctx context.Context) error {
 		return err
 	}
 	a.done()
-	if err := errors.Join(rows.err(), kept.rows.Err()); err != nil {
+	if err := errors.Join(rows.err(), kept.rows.Err(), rows.packs.done(v.found), looseStrays(ctx, v.file.db, v.found)); err != nil {
 		return err
 	}
 	size := a.tree.size

@@ -120,18 +120,15 @@ func blocksIn(t testing.TB, path string) (lines []string, begins map[int64]bool)
 	t.Helper()
 	o := must(open(t.Context(), path))
 	defer o.close()
-	rows := must(o.db.QueryContext(t.Context(), "SELECT first, size, data FROM block ORDER BY leaf"))
-	defer rows.Close()
+	r := must(openRows(t.Context(), o.db, must(readBaths(t.Context(), o.db))))
+	defer r.close()
 	begins = map[int64]bool{}
 	var in inflater
-	for rows.Next() {
-		var first, size int64
-		var data []byte
-		if err := rows.Scan(&first, &size, &data); err != nil {
-			t.Fatal(err)
+	for next := (row{}); r.next(&next); {
+		if next.isBlock {
+			begins[next.block.first] = true
+			lines = append(lines, string(must(next.block.line(&in))))
 		}
-		begins[first] = true
-		lines = append(lines, string(must(in.line(data, size))))
 	}
 	return lines, begins
 }

@@ -20,7 +20,10 @@
 //
 // # What is held likely at first
 //
-// None of this was fitted to the simulated bath of sensors/bench.
+// These come from heat losses and the mug, not from the simulated bath of
+// sensors/bench. How wide the ranges are was chosen by looking at how often they
+// hold over drawn bodies, simulated dishes among them, so the bench is no witness
+// for that.
 //
 //   - The slow exponential falls to 1/e in 65 min; two in three do in half to twice
 //     that. A flat dish holds 22 kg/m² of oil at 2.0 kJ/(kg·K) and 36 kg/m² of glass

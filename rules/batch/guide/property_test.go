@@ -2,6 +2,7 @@ package guide
 
 import (
 	"fmt"
+	"slices"
 	"testing"
 	"time"
 
@@ -16,20 +17,28 @@ import (
 // offers is accepted.
 func TestExactlyOneStepIsPresent(t *testing.T) {
 	seen := map[string]bool{}
-	rapid.Check(t, func(t *rapid.T) {
-		y := newYard(t, rapid.IntRange(1, 3).Draw(t, "macerations"))
-		for range rapid.IntRange(1, 40).Draw(t, "deeds") {
-			y.something(t)
-			y.check(seen)
-		}
-	})
-	for _, want := range []string{
+	missed := walked()
+	// Chance does not lead to every step in the first round of walks.
+	for round := 0; len(missed) > 0 && round < 40; round++ {
+		rapid.Check(t, func(t *rapid.T) {
+			y := newYard(t, rapid.IntRange(1, 3).Draw(t, "macerations"))
+			for range rapid.IntRange(1, 40).Draw(t, "deeds") {
+				y.something(t)
+				y.check(seen)
+			}
+		})
+		missed = slices.DeleteFunc(missed, func(step string) bool { return seen[step] })
+	}
+	for _, step := range missed {
+		t.Errorf("no walk came to step %s", step)
+	}
+}
+
+// walked are the steps that walks must come to.
+func walked() []string {
+	return []string{
 		"plan", "checklist", "fill", "herb-1", "herb-2", "oil", "charge", "light", "warm-1", "warm-2", "hold-1", "hold-2", "strain-1", "marc-1",
 		"settle", "oil-out", "bottle", "close", "label", "given-up", "recharge-2",
-	} {
-		if !seen[want] {
-			t.Errorf("no walk came to step %s", want)
-		}
 	}
 }
 

@@ -55,6 +55,7 @@ func TestWhatIsNoEventSaysWhatIsWanted(t *testing.T) {
 		"top-up -1 kg":       "want a number and a unit",
 		"top-up 0 kg":        "out of range",
 		"top-up 1000001 l":   "out of range",
+		"fill 1000000.001 l": "out of range",
 		"top-up 0.0004 kg":   "out of range",
 		"light; fill; light": "say how much water",
 	} {
@@ -97,7 +98,7 @@ func TestUnitsAreThoseOfHandbook44(t *testing.T) {
 func FuzzParseEvents(f *testing.F) {
 	for _, seed := range []string{
 		"fill 1.45 kg; charge", "light", "top-up 12floz", "note a;b", "strain;recharge 200 g", ";;", "fill 1e3 kg",
-		"top-up 0.0005 l", "fill .5 kg", "bottle 5. l", "note \x00", "fill 999999.9999 ml",
+		"top-up 0.0005 l", "fill .5 kg", "bottle 5. l", "note \x00", "fill 999999.9999 ml", "fill 999999.9995 l",
 	} {
 		f.Add(seed)
 	}

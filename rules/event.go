@@ -129,7 +129,7 @@ func ParseQuantity(s string) (Quantity, error) {
 			continue
 		}
 		milli := float64(n*1000) + 0.5
-		if milli < 1 || milli >= maxQuantity+1 { // cut to a whole number below, so that the most is read again
+		if milli < 1 || milli >= maxQuantity { // cut to a whole number below
 			return Quantity{}, fmt.Errorf("quantity %q: out of range", s)
 		}
 		return Quantity{Milli: int64(milli), Unit: u}, nil

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"bainward/rules"
+	"bainward/rules/calibrate"
 	"bainward/rules/steam"
 	"bainward/sensors"
 )
@@ -62,7 +63,7 @@ func (c *checker) calibration(path string, t probeTable, address sensors.Address
 		c.addf(path+".boil_reads_c", "boil_reads_c = %s is more than %d °C from where water boiled, %.2f: the probe or the note is wrong",
 			plain(t.BoilReads), maxOff, boil)
 	}
-	gain, offset := TwoPoint(t.IceReads, t.BoilReads, boil)
+	gain, offset := calibrate.Through(t.IceReads, iceC, t.BoilReads, boil)
 	return rules.Correction{
 		Fitted:      true,
 		Gain:        gain,
@@ -71,15 +72,6 @@ func (c *checker) calibration(path string, t probeTable, address sensors.Address
 		On:          on,
 		Address:     address.String(),
 	}
-}
-
-// TwoPoint returns the gain and the offset that turn what a probe reads into
-// what is true: it read ice at 0 °C and boil where water truly boiled at
-// boilTrue. All in °C. The line goes through both points:
-// true = (reads − ice) · boilTrue / (boil − ice).
-func TwoPoint(ice, boil, boilTrue float64) (gain, offset float64) {
-	gain = (boilTrue - iceC) / (boil - ice)
-	return gain, iceC - float64(ice*gain)
 }
 
 // boilTrue returns where water boiled on the day of the calibration, in °C.

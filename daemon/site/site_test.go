@@ -10,6 +10,7 @@ import (
 	"time"
 
 	"bainward/rules"
+	"bainward/rules/calibrate"
 	"bainward/sensors"
 )
 
@@ -165,7 +166,7 @@ func TestUnknownNamesAreAnsweredWithTheKnownOnes(t *testing.T) {
 // 99.19 °C where water boiled at 98.31 °C (500 m in the standard atmosphere,
 // ISO 2533, with IAPWS-IF97); the line through two points is plain algebra.
 func TestTwoPointCalibrationOfTheWorkedExample(t *testing.T) {
-	gain, offset := TwoPoint(0.31, 99.19, 98.31)
+	gain, offset := calibrate.Through(0.31, 0, 99.19, 98.31)
 	c := rules.Correction{Gain: gain, Offset: offset}
 	near(t, "gain", gain, 0.994235, 1e-6)
 	near(t, "offset", offset, -0.3082, 1e-4)

@@ -48,8 +48,15 @@ func Fit(a, b Point) (Line, error) {
 	if !(b.Reads-a.Reads >= apart) {
 		return Line{}, fmt.Errorf("calibrate: the two points are %.1f K apart: want %.0f K or more", b.Reads-a.Reads, apart)
 	}
-	gain := (b.C - a.C) / (b.Reads - a.Reads)
-	return Line{Gain: gain, Offset: a.C - float64(a.Reads*gain), low: a, high: b}, nil
+	gain, offset := Through(a.Reads, a.C, b.Reads, b.C)
+	return Line{Gain: gain, Offset: offset, low: a, high: b}, nil
+}
+
+// Through returns the gain and the offset of the line through two points, of each
+// what is read and what is true: true = gain · reads + offset. All in °C.
+func Through(reads1, true1, reads2, true2 float64) (gain, offset float64) {
+	gain = (true2 - true1) / (reads2 - reads1)
+	return gain, true1 - float64(reads1*gain)
 }
 
 // Celsius returns the true temperature for a raw reading, °C.

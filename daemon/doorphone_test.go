@@ -26,26 +26,8 @@ type doorPhone struct {
 
 func openDoorPhone(t *testing.T) *doorPhone {
 	t.Helper()
-	const path = "/usr/bin/chromium"
-	if _, err := os.Stat(path); err != nil {
-		if os.Getenv("CI") == "true" {
-			t.Fatalf("no browser to look with: %v", err)
-		}
-		t.Skipf("no browser to look with: %v", err)
-	}
-	ctx, end := chromedp.NewContext(t.Context(), chromedp.WithAllocatorOptions(
-		chromedp.ExecPath(path), chromedp.UserDataDir(t.TempDir()), chromedp.Headless, chromedp.NoSandbox,
-		chromedp.DisableGPU, chromedp.NoFirstRun, chromedp.Flag("disable-dev-shm-usage", true),
-		chromedp.Flag("disable-quic", true), chromedp.Flag("disable-background-networking", true),
-		chromedp.Flag("disable-component-update", true), chromedp.Flag("disable-sync", true),
-		chromedp.Flag("ignore-certificate-errors", true),
-	))
-	t.Cleanup(end)
-	p := &doorPhone{t: t, ctx: ctx}
-	if err := chromedp.Do(ctx); err != nil {
-		t.Fatalf("start browser: %v", err)
-	}
-	if err := chromedp.Listen(ctx, func(event any) {
+	p := &doorPhone{t: t, ctx: openBrowser(t, chromedp.Flag("ignore-certificate-errors", true))}
+	if err := chromedp.Listen(p.ctx, func(event any) {
 		p.mu.Lock()
 		defer p.mu.Unlock()
 		switch e := event.(type) {

@@ -136,6 +136,7 @@ func TestABlockThatNobodyWroteIsRefused(t *testing.T) {
 		{`"step":625`, `"step":0`}, {`"step":625`, `"step":100`},
 		{`"crc"`, `"tired"`}, {`"crc"`, `"not-fitted"`}, {`"crc"`, `""`}, {`"crc"`, `"crc`},
 		{`[1448,"crc"]`, `[null,null]`}, {`[1448,"crc"]`, `[1448]`}, {`[1448,"crc"]`, `[900000000000000000,"crc"]`},
+		{`"north"`, "\"n\xd6rth\""}, {`"north"`, `"n\u0000rth"`}, {`"north"`, `"n\qrth"`},
 		{`[100930,null]`, `[2147483648,null]`}, {`}`, ``}, {`}`, `}}`}, {`"oil"`, `"fat"`},
 	} {
 		bad := strings.Replace(good, c[0], c[1], 1)

@@ -5,7 +5,9 @@ import (
 	"encoding/json"
 	"fmt"
 	"slices"
+	"strings"
 	"time"
+	"unicode/utf8"
 
 	"bainward/sensors"
 
@@ -141,12 +143,20 @@ func (p *lineParser) text() string {
 	}
 	p.at++
 	quoted := p.line[start:p.at]
+	// A byte that is no UTF-8 would silently be read as U+FFFD: another text.
+	if !utf8.Valid(quoted) {
+		p.fail("a text in UTF-8")
+		return ""
+	}
 	if bytes.IndexByte(quoted, '\\') < 0 {
 		return string(quoted[1 : len(quoted)-1])
 	}
 	var text string
 	if err := json.Unmarshal(quoted, &text); err != nil {
 		p.fail("a text")
+	}
+	if strings.ContainsRune(text, 0) {
+		p.fail("a text without U+0000")
 	}
 	return text
 }

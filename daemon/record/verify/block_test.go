@@ -42,7 +42,7 @@ func TestTheLineOfABlockIsRead(t *testing.T) {
 // A line that is nearly one is refused, with the place.
 func TestALineThatIsNearlyABlockIsRefused(t *testing.T) {
 	for _, change := range []struct{ from, to string }{
-		{`{"leaf"`, ` {"leaf"`}, {`13,`, `013,`}, {`13,`, `-0,`}, {`13,`, `1e1,`}, {`13,`, `9999999999999999,`}, {`"north"`, `"north`}, {`"north"`, `null`},
+		{`{"leaf"`, ` {"leaf"`}, {`13,`, `013,`}, {`13,`, `-0,`}, {`13,`, `1e1,`}, {`13,`, `9999999999999999,`}, {`"north"`, `"north`}, {`"north"`, `null`}, {`"north"`, "\"n\xd6rth\""},
 		{`[1001,2,2]`, `[1001,2]`}, {`[1001,2,2]`, `[]`}, {`[1001,2,2]`, `[1001,2,2,]`}, {`[1001,2,2]`, `[1001, 2,2]`}, {`"step":625`, `"step":624`},
 		{`"absent",1592`, `"lost",1592`}, {`"absent",1592`, `"",1592`}, {`"absent",1592`, `"not-fitted",1592`}, {`null,"pressure"`, `nil,"pressure"`}, {`[1300`, `[13000000`}, {`[100930`, `[99999999999`},
 		{`"oil":[1300,0,-1]`, `"oil":[1300,0]`}, {`"absent"]}`, `"absent"]} `}, {`"absent"]}`, `"absent"]`}, {`"oil"`, `"Oil"`},

@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"unicode/utf8"
 
 	"bainward/sensors"
 )
@@ -89,6 +90,10 @@ func (s *scanner) quoted() []byte {
 			s.at++
 		case '"':
 			s.at++
+			if !utf8.Valid(s.text[begin:s.at]) {
+				s.fail(errors.New("a string is not in UTF-8"))
+				return nil
+			}
 			if plain {
 				return s.text[begin+1 : s.at-1]
 			}

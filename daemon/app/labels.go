@@ -171,14 +171,20 @@ func (b bottled) bottle(n int) (ledger.Bottle, error) {
 // oil, nor than what the books reckon from where the bottle stood.
 func (b bottled) label(o ledger.Bottle) label.Label {
 	storage, _ := o.Place.Storage()
-	l := label.Make(label.Batch{
+	made := label.Batch{
 		Number: b.account.Batch, Responsible: b.maker.Responsible(),
 		Herbs: b.made.herbs, Oils: b.made.oils, Additions: b.made.others,
-		BottleKg: o.Kg(b.account.Oil()).P50, Units: b.units, GivenAway: true, Strength: strengthWords(b.account.Strength),
+		Units: b.units, GivenAway: true, Strength: strengthWords(b.account.Strength),
 		Keeps: keeping.Bottles{
 			Made: b.account.Opened, Storage: storage, OilBest: b.account.OilBest().Time(), Fresh: b.made.fresh, Water: waterOf(b.water),
 		},
-	})
+	}
+	if o.AtC == 0 {
+		made.BottleKg = o.Kg(b.account.Oil()).P50
+	} else {
+		made.BottleMl, made.BottleAtC = o.FilledMl, o.AtC
+	}
+	l := label.Make(made)
 	if by := o.UseBy.Time(); !o.UseBy.IsZero() && by.Before(l.Date.By) {
 		l.Date.By, l.Date.Source = by, o.UseByWhy
 		l.Mark = keeping.MarkFor(b.account.Opened, by, 0)

@@ -45,15 +45,15 @@ func TestALabelHoldsWhatTheRecordKnows(t *testing.T) {
 	if want := []string{"Helianthus Annuus Seed Oil", "Plantago Lanceolata Leaf Extract"}; !slices.Equal(l.Ingredients, want) {
 		t.Errorf("ingredients %q, want %q", l.Ingredients, want)
 	}
-	if l.Content.Text != "245 ml" { // 250 ml, of the heaviest sunflower oil, cut down to a step of 5
-		t.Errorf("content %q, want 245 ml", l.Content.Text)
+	if l.Content.Text != "250 ml" {
+		t.Errorf("content %q, want the 250 ml to which it was filled", l.Content.Text)
 	}
 	best := until(t, "2027-05-31").Time()
 	if !l.Date.By.Equal(best) || !l.Mark.BestBefore {
 		t.Errorf("good until %s, want that of the oil", l.Date.By)
 	}
 	us := k.labels(k.madeBy(rules.US), number, LabelChoice{Bottles: []int{2}})
-	if len(us) != 1 || us[0].Content.Text != "Net 8.3 fl oz (245 ml)" {
+	if len(us) != 1 || us[0].Content.Text != "Net 8.4 fl oz (248 ml)" {
 		t.Errorf("for the USA: %+v", us[0].Content)
 	}
 }

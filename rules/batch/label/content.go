@@ -21,7 +21,7 @@ const smallest = 5.0
 // Content is the net content of one bottle.
 type Content struct {
 	Kg   float64 // as weighed: the truth
-	Ml   float64 // at 20 °C, the least that kg may be
+	Ml   float64 // at 20 °C; of what was weighed, the least that it may be
 	Text string  // for the label
 	// Needed: content must be given; below 5 g and 5 ml it need not.
 	Needed bool
@@ -34,7 +34,28 @@ type Content struct {
 // must not promise more than the bottle holds, so the volume is that of the
 // heaviest oil of its kind, and figures are cut off, not rounded.
 func ContentOf(kg float64, o larder.Oil, u rules.Units) Content {
-	ml := kg * 1e6 / o.Density(volumeC).P90
+	return content(kg, kg*1e6/o.Density(volumeC).P90, u)
+}
+
+// ContentOfVolume returns the net content of a bottle that was filled to ml at
+// atC, in °C. How much an oil shrinks until it has 20 °C is known far better than
+// how heavy it is, so a volume that was measured stays the truth. Oil filled at
+// up to filledWarmK above 20 °C counts as filled at 20 °C: 100 ml at 22 °C is
+// sold as 100 ml, not as 95.
+func ContentOfVolume(ml, atC float64, o larder.Oil, u rules.Units) Content {
+	if above := atC - volumeC; above > 0 && above <= filledWarmK {
+		atC = volumeC
+	}
+	then, cold := o.Density(atC).P50, o.Density(volumeC).P50
+	return content(ml*then/1e6, float64(ml*then)/cold, u)
+}
+
+// filledWarmK is far within what a bottle may lack (3 K of oil are 0.2 %; Directive
+// 76/211/EEC lets a single one of 100 ml lack 4.5 ml, from memory) and is the
+// margin above the room at which a bottling counts as warm.
+const filledWarmK = 3.0
+
+func content(kg, ml float64, u rules.Units) Content {
 	c := Content{Kg: kg, Ml: ml, Needed: kg*1000 >= smallest || ml >= smallest}
 	said := down(ml, stepFor(ml))
 	switch {

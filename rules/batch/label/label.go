@@ -20,6 +20,8 @@ type Batch struct {
 	Oils        []Part
 	Additions   []Part  // by the name of the ingredient list, such as Tocopherol
 	BottleKg    float64 // oil in one bottle, weighed
+	BottleMl    float64 // or the volume to which it was filled,
+	BottleAtC   float64 // at this temperature, °C
 	Units       rules.Units
 	Keeps       shelf.Bottles
 	OpenMonths  int // period after opening; 0: the usual
@@ -51,7 +53,7 @@ func Make(b Batch) Label {
 	date := shelf.UseBy(b.Keeps)
 	l := Label{
 		Title: b.title(), Function: "Oil for the skin", Ingredients: list,
-		Content: ContentOf(b.BottleKg, b.heaviest(), b.Units),
+		Content: b.content(),
 		Date:    date, Mark: shelf.MarkFor(b.Keeps.Made, date.By, b.OpenMonths),
 		Number: b.Number, Responsible: strings.TrimSpace(b.Responsible), Strength: b.Strength,
 		Cautions: cautions.For(cautions.Preparation{
@@ -77,7 +79,7 @@ func (b Batch) missing(unsure []string) []string {
 	}
 	lack(strings.TrimSpace(b.Responsible) == "", "name and address of who answers for it")
 	lack(b.Number == "", "batch number")
-	lack(!(b.BottleKg > 0), "what one bottle weighs when it is full, less the empty bottle")
+	lack(!(b.BottleKg > 0 || b.BottleMl > 0), "what one bottle weighs when it is full, less the empty bottle")
 	lack(len(b.Herbs) == 0, "the herb")
 	lack(len(b.Oils) == 0, "the oil")
 	lack(b.Keeps.Made.IsZero(), "the day on which it was made")
@@ -102,6 +104,13 @@ func (b Batch) title() string {
 		}
 	}
 	return strings.TrimSpace(strings.Join(herbs, " and ") + " oil")
+}
+
+func (b Batch) content() Content {
+	if b.BottleMl > 0 {
+		return ContentOfVolume(b.BottleMl, b.BottleAtC, b.heaviest(), b.Units)
+	}
+	return ContentOf(b.BottleKg, b.heaviest(), b.Units)
 }
 
 // heaviest is the heaviest of the oils, for of that the bottle holds the least.

@@ -106,6 +106,27 @@ func TestNoLabelPromisesTooMuch(t *testing.T) {
 	})
 }
 
+// What was measured cold is promised whole; what was measured hot has shrunk:
+// 500 ml of olive oil lose 0.67 kg/m³ in 915 for each of 60 K (larder.Oil, Density),
+// 22 ml in all.
+func TestAVolumeIsPromisedAsItIsWhenCold(t *testing.T) {
+	olive := larder.FindOil("olive")
+	for _, c := range []struct {
+		ml, atC float64
+		text    string
+	}{
+		{100, 20, "100 ml"}, {100, 22.5, "100 ml"}, {100, 23, "100 ml"}, {100, 24, "95 ml"}, {100, 15, "100 ml"},
+		{500, 80, "475 ml"}, {99.5, 20, "95 ml"}, {1000, 21, "1.00 l"}, {4, 20, "4 ml"},
+	} {
+		if got := label.ContentOfVolume(c.ml, c.atC, olive, rules.Metric); got.Text != c.text {
+			t.Errorf("%v ml at %v °C: the label says %q, want %q", c.ml, c.atC, got.Text, c.text)
+		}
+	}
+	if us := label.ContentOfVolume(100, 20, olive, rules.US); us.Text != "Net 3.3 fl oz (97 ml)" {
+		t.Errorf("100 ml in the USA: %q", us.Text)
+	}
+}
+
 func number(t *rapid.T, s string) float64 {
 	f, err := strconv.ParseFloat(s, 64)
 	if err != nil {

@@ -126,8 +126,8 @@ func (c *Channel) Send(ctx context.Context, n notice.Notice) (answer string, err
 	ctx, cancel := context.WithTimeout(ctx, longest)
 	defer cancel()
 	var png []byte
-	if c.picture && n.Picture != nil {
-		png = draw(ctx, n.Picture) // before the server is called: it need not wait for it
+	if c.picture {
+		png = n.Draw(ctx)
 	}
 	body, err := c.compose(n, png)
 	if err != nil {

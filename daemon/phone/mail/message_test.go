@@ -13,7 +13,6 @@ import (
 	"os/exec"
 	"strings"
 	"testing"
-	"testing/synctest"
 	"time"
 
 	"bainward/daemon/phone/notice"
@@ -193,33 +192,6 @@ print(json.dumps({"Defects": defects, "Subject": m["subject"], "From": m["from"]
 	}
 	if len(read.Files) != 1 || read.Files[0] != [3]string{"image/png", "trace.png", hex.EncodeToString(picture)} {
 		t.Errorf("attached %v", read.Files)
-	}
-}
-
-// A picture that fails, takes too long, ignores its context or is monstrous does
-// not hold up the mail for longer than its share of the time.
-func TestAFailingPictureStopsNoMail(t *testing.T) {
-	for name, picture := range map[string]func(context.Context) ([]byte, error){
-		"fails":      func(context.Context) ([]byte, error) { return []byte("half"), errors.New("no trace") },
-		"monstrous":  func(context.Context) ([]byte, error) { return make([]byte, biggest+1), nil },
-		"too slow":   func(ctx context.Context) ([]byte, error) { <-ctx.Done(); return nil, ctx.Err() },
-		"will not":   func(context.Context) ([]byte, error) { time.Sleep(time.Hour); return []byte("late"), nil },
-		"is nothing": func(context.Context) ([]byte, error) { return nil, nil },
-	} {
-		t.Run(name, func(t *testing.T) {
-			synctest.Test(t, func(t *testing.T) {
-				begun := time.Now()
-				ctx, cancel := context.WithTimeout(t.Context(), 9*time.Second)
-				defer cancel()
-				if png := draw(ctx, picture); png != nil {
-					t.Errorf("drew %d bytes", len(png))
-				}
-				if took := time.Since(begun); took > 3*time.Second {
-					t.Errorf("took %s of 9 s", took)
-				}
-				time.Sleep(2 * time.Hour) // in the bubble: lets the stubborn one end
-			})
-		})
 	}
 }
 

@@ -12,7 +12,6 @@ import (
 	"regexp"
 	"strings"
 	"testing"
-	"testing/synctest"
 	"time"
 
 	"bainward/daemon/phone/notice"
@@ -199,30 +198,8 @@ func TestNoWordBecomesAHeader(t *testing.T) {
 	}
 }
 
-// A picture that fails, takes too long, ignores its context or is monstrous stays
-// out, and takes no more than its share of the time.
-func TestAFailingPictureStopsNoDelivery(t *testing.T) {
-	for name, picture := range map[string]func(context.Context) ([]byte, error){
-		"fails":     func(context.Context) ([]byte, error) { return []byte("half"), errors.New("no trace") },
-		"monstrous": func(context.Context) ([]byte, error) { return make([]byte, biggest+1), nil },
-		"too slow":  func(ctx context.Context) ([]byte, error) { <-ctx.Done(); return nil, ctx.Err() },
-		"will not":  func(context.Context) ([]byte, error) { time.Sleep(time.Hour); return []byte("late"), nil },
-	} {
-		t.Run(name, func(t *testing.T) {
-			synctest.Test(t, func(t *testing.T) {
-				begun := time.Now()
-				ctx, cancel := context.WithTimeout(t.Context(), 9*time.Second)
-				defer cancel()
-				if png := draw(ctx, picture); png != nil {
-					t.Errorf("drew %d bytes", len(png))
-				}
-				if took := time.Since(begun); took > 3*time.Second {
-					t.Errorf("took %s of 9 s", took)
-				}
-				time.Sleep(2 * time.Hour) // in the bubble: lets the stubborn one end
-			})
-		})
-	}
+// The document goes without the picture that could not be drawn.
+func TestTheDocumentGoesWithoutItsPicture(t *testing.T) {
 	var body []byte
 	s := receiver(t, func(_ http.ResponseWriter, r *http.Request) { body, _ = io.ReadAll(r.Body) })
 	n := dry

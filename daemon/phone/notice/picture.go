@@ -1,11 +1,11 @@
-package mail
+package notice
 
 import (
 	"context"
 	"time"
 )
 
-// A picture is worth some waiting and some bytes, but not the mail: a third of
+// A picture is worth some waiting and some bytes, but not the notice: a third of
 // the time there is, five seconds at most. A drawing of half an hour has some 50
 // kB; what is larger than biggest is no such drawing.
 const (
@@ -13,9 +13,13 @@ const (
 	biggest  = 2 << 20
 )
 
-// draw returns the picture as PNG, or nil if it fails or takes too long. It does
-// not trust the drawing to honour its context.
-func draw(ctx context.Context, picture func(context.Context) ([]byte, error)) []byte {
+// Draw returns the picture as PNG, or nil if there is none, it fails or takes too
+// long. It does not trust the drawing to honour its context. A channel calls it
+// before its server, which need not wait for it.
+func (n Notice) Draw(ctx context.Context) []byte {
+	if n.Picture == nil {
+		return nil
+	}
 	wait := patience
 	if end, ok := ctx.Deadline(); ok {
 		wait = min(wait, time.Until(end)/3)
@@ -24,7 +28,7 @@ func draw(ctx context.Context, picture func(context.Context) ([]byte, error)) []
 	defer cancel()
 	drawn := make(chan []byte, 1)
 	go func() {
-		png, err := picture(ctx)
+		png, err := n.Picture(ctx)
 		if err != nil || len(png) > biggest {
 			png = nil
 		}

@@ -47,7 +47,7 @@ func (c *peoplePlace) open() (*site.Site, people.Book, error) {
 			return nil, people.Book{}, fmt.Errorf("look for the passwords: no folder %s: give that of the record with --record, or start the daemon once", dir)
 		}
 	}
-	return s, people.OpenBook(s.Door.PeopleFile, dir), nil
+	return s, people.OpenBook(s.Door.PeopleFile, dir).As(people.OnCommandLine(whoAsks())), nil
 }
 
 // find returns the name as the site file writes it.
@@ -165,7 +165,7 @@ func (c *peopleForget) Run(out io.Writer) error {
 	if err != nil {
 		return err
 	}
-	if err := book.Forget(c.Name); err != nil {
+	if err := book.Forget(c.Name, time.Now()); err != nil {
 		return fmt.Errorf("forget %s: %w", c.Name, err)
 	}
 	_, err = fmt.Fprintf(out, "%s has no password any more, and is signed out everywhere.\n", c.Name)
@@ -183,7 +183,7 @@ func (c *peopleSignOut) Run(out io.Writer) error {
 	if err != nil {
 		return err
 	}
-	if err := book.SignOut(name); err != nil {
+	if err := book.SignOut(name, time.Now()); err != nil {
 		return fmt.Errorf("sign %s out: %w", name, err)
 	}
 	_, err = fmt.Fprintf(out, "%s is signed out everywhere.\n", name)

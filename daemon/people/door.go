@@ -44,6 +44,7 @@ type Door struct {
 	stamp    stamp
 	looked   time.Time
 	broken   bool // the file of passwords could not be read, and that was said
+	edition  uint64
 }
 
 // waiting is how many may wait for their password to be looked at. With the time
@@ -58,7 +59,7 @@ const unknownHash = "$2a$12$lgVbn.Ewbyuk7hY9hHf2pObaOYgBqeo/94iLCiJH1i6qYIoPdRWK
 func Open(o Options) (*Door, error) {
 	d := &Door{
 		people: o.People, book: OpenBook(o.File, o.Dir), log: o.Logger, said: o.Said,
-		queue: make(chan struct{}, waiting), turn: make(chan struct{}, 1), noHash: unknownHash, patience: newPatience(),
+		queue: make(chan struct{}, waiting), turn: make(chan struct{}, 1), noHash: unknownHash, patience: newPatience(), edition: 1,
 	}
 	if d.log == nil {
 		d.log = slog.New(slog.DiscardHandler)
@@ -163,6 +164,7 @@ func (d *Door) look(now time.Time) {
 		return
 	}
 	d.page, d.stamp, d.broken = p, seen, false
+	d.edition++
 	before := len(d.sessions.open)
 	d.sessions.sweep(func(s *session) bool { return d.lasts(s, now) })
 	d.log.Info("the passwords changed and were read again", "sessions ended", before-len(d.sessions.open))

@@ -2,6 +2,7 @@ package main
 
 import (
 	"bufio"
+	"context"
 	"errors"
 	"fmt"
 	"io"
@@ -104,12 +105,12 @@ type peopleSetPassword struct {
 }
 
 // Run asks for a password and keeps its hash.
-func (c *peopleSetPassword) Run(out io.Writer) error {
+func (c *peopleSetPassword) Run(ctx context.Context, out io.Writer) error {
 	name, book, err := c.find(c.Name)
 	if err != nil {
 		return err
 	}
-	password, err := askPassword(name, out)
+	password, err := askPassword(ctx, name, out)
 	if err != nil {
 		return fmt.Errorf("read a password for %s: %w", name, err)
 	}
@@ -122,7 +123,7 @@ func (c *peopleSetPassword) Run(out io.Writer) error {
 
 // askPassword reads a password twice from a terminal, which does not show it, or one
 // line of whatever else standard input is.
-func askPassword(name string, out io.Writer) (string, error) {
+func askPassword(ctx context.Context, name string, out io.Writer) (string, error) {
 	in := int(os.Stdin.Fd())
 	if !term.IsTerminal(in) {
 		line, err := bufio.NewReader(io.LimitReader(os.Stdin, 1024)).ReadString('\n')
@@ -133,9 +134,9 @@ func askPassword(name string, out io.Writer) (string, error) {
 	}
 	ask := func(words string) (string, error) {
 		fmt.Fprint(out, words)
-		text, err := term.ReadPassword(in)
+		text, err := readUnseen(ctx, in)
 		fmt.Fprintln(out)
-		return string(text), err
+		return text, err
 	}
 	first, err := ask("New password of " + name + ": ")
 	if err != nil {
@@ -153,6 +154,32 @@ func askPassword(name string, out io.Writer) (string, error) {
 	}
 	return first, nil
 }
+
+// readUnseen reads a line that the terminal does not show. Ctrl-C ends the wait, and
+// leaves the terminal as it was; the read itself ends with the program.
+func readUnseen(ctx context.Context, in int) (string, error) {
+	before, err := term.GetState(in)
+	if err != nil {
+		return "", err
+	}
+	type answer struct {
+		text []byte
+		err  error
+	}
+	read := make(chan answer, 1)
+	go func() {
+		text, err := term.ReadPassword(in)
+		read <- answer{text, err}
+	}()
+	select {
+	case a := <-read:
+		return string(a.text), a.err
+	case <-ctx.Done():
+		return "", errors.Join(errNotChanged, term.Restore(in, before))
+	}
+}
+
+var errNotChanged = errors.New("given up; nothing was changed")
 
 type peopleForget struct {
 	peoplePlace `embed:""`

@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"log/slog"
+	"os"
 	"path/filepath"
 	"slices"
 	"sync"
@@ -39,6 +40,7 @@ type Door struct {
 
 	mu       sync.Mutex // guards all below
 	patience *patience
+	places   *places
 	sessions *sessions
 	page     page
 	stamp    stamp
@@ -59,7 +61,7 @@ const unknownHash = "$2a$12$lgVbn.Ewbyuk7hY9hHf2pObaOYgBqeo/94iLCiJH1i6qYIoPdRWK
 func Open(o Options) (*Door, error) {
 	d := &Door{
 		people: o.People, book: OpenBook(o.File, o.Dir), log: o.Logger, said: o.Said,
-		queue: make(chan struct{}, waiting), turn: make(chan struct{}, 1), noHash: unknownHash, patience: newPatience(), edition: 1,
+		queue: make(chan struct{}, waiting), turn: make(chan struct{}, 1), noHash: unknownHash, patience: newPatience(), places: newPlaces(), edition: 1,
 	}
 	if d.log == nil {
 		d.log = slog.New(slog.DiscardHandler)
@@ -91,8 +93,12 @@ func Open(o Options) (*Door, error) {
 	return d, nil
 }
 
-// warn tells of passwords that are made less well than they are now.
+// warn tells of passwords that are made less well than they are now, and of a file
+// that everybody on this machine can read: hashes are for trying passwords at leisure.
 func (d *Door) warn() {
+	if info, err := os.Stat(d.book.path); err == nil && info.Mode().Perm()&0o007 != 0 {
+		d.log.Warn("everybody on this machine can read the file of passwords: chmod 600 it, and set the passwords again", "file", d.book.path)
+	}
 	for _, k := range d.page.People {
 		if cost, err := bcrypt.Cost([]byte(k.Hash)); err != nil || cost < d.book.cost {
 			d.log.Warn("a password is kept in an old way: set it again", "name", k.Name)

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 	"testing"
+	"testing/synctest"
 	"time"
 )
 
@@ -72,6 +73,10 @@ func TestTheTrailIsBounded(t *testing.T) {
 // What was changed since is told once: first the site file, then commands, then what
 // no command did. Capitals make no other person.
 func TestSinceTellsWhatChanged(t *testing.T) {
+	synctest.Test(t, sinceTells)
+}
+
+func sinceTells(t *testing.T) {
 	h := newHouse(t)
 	defer h.close()
 	h.set("juniper", robinsWords) // is in no site file
@@ -86,7 +91,7 @@ func TestSinceTellsWhatChanged(t *testing.T) {
 	if len(first) != 6 || stood["Robin"].Role != Keeper || stood["Robin"].Mark == "" || stood["Rowan"].Mark != "" {
 		t.Fatalf("at first it tells %+v", first)
 	}
-	<-time.After(lookEvery + 50*time.Millisecond)
+	time.Sleep(lookEvery)
 	before := h.door.Edition()
 	if again := h.door.Since(stood, last); len(again) != 1 || again[0].Who != "juniper" || again[0].Role != NoRole {
 		t.Errorf("of juniper it tells %+v", again)
@@ -110,7 +115,7 @@ func TestSinceTellsWhatChanged(t *testing.T) {
 	if err := os.WriteFile(h.book.Path(), []byte(renamed), 0o600); err != nil {
 		t.Fatal(err)
 	}
-	<-time.After(lookEvery + 50*time.Millisecond)
+	time.Sleep(lookEvery)
 	if h.door.Edition() == before {
 		t.Error("the file changed, and the edition did not")
 	}

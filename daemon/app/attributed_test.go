@@ -14,6 +14,8 @@ import (
 	"testing"
 	"time"
 
+	"periph.io/x/conn/v3/gpio/gpiotest"
+
 	"bainward/daemon/cutout"
 	"bainward/daemon/phone/calls"
 	"bainward/daemon/phone/link"
@@ -24,8 +26,6 @@ import (
 	"bainward/rules"
 	"bainward/rules/alarm"
 	"bainward/sensors"
-
-	"periph.io/x/conn/v3/gpio/gpiotest"
 )
 
 // unattributed are the routes that change something and leave no name, each with the

@@ -247,6 +247,12 @@ func TestTheRecordSaysWhoCalibrates(t *testing.T) {
 	if !slices.Equal(got, want) {
 		t.Errorf("the record says\n%+v, want\n%+v", got, want)
 	}
+	log := logOf(k)
+	for _, line := range []string{"probe " + probe + " taken out to be calibrated (Sorrel)", "calibration of probe " + probe + " cancelled (Robin)", "ended: an hour has passed"} {
+		if !strings.Contains(log, line) {
+			t.Errorf("the log of the bath lacks %q:\n%s", line, log)
+		}
+	}
 }
 
 // What cannot be is refused, and says why.

@@ -21,6 +21,20 @@ func (c *calibrating) endAsAsked(why string) {
 	c.told = true
 }
 
+// calibratingInWords says on one line what matters to who looks at the bath: that its
+// probe is out, and that it is not any more. What was kept has a line of its own.
+func calibratingInWords(b record.Calibrating) string {
+	switch b.Step {
+	case "started":
+		return "probe " + b.Probe + " taken out to be calibrated (" + b.By + ")"
+	case "cancelled":
+		return "calibration of probe " + b.Probe + " cancelled (" + b.By + ")"
+	case "ended":
+		return "calibration of probe " + b.Probe + " ended: " + b.Why
+	}
+	return ""
+}
+
 // endedByItself drafts that a calibration ended without anybody asking for it.
 func (a *App) endedByItself(d *draft) {
 	c := a.calibrating

@@ -32,6 +32,20 @@ func bodiesOf[B any](k *kitchen, kind record.Kind) (all []B) {
 	return all
 }
 
+// logOf is the whole log of the bath, as its page shows it.
+func logOf(k *kitchen) string {
+	k.t.Helper()
+	lines, err := k.app.Events(k.t.Context(), "north", 1000)
+	if err != nil {
+		k.t.Fatal(err)
+	}
+	var all strings.Builder
+	for _, l := range lines {
+		all.WriteString(l.Text + "\n")
+	}
+	return all.String()
+}
+
 // gate is a kitchen with a door whose people a test changes.
 type gate struct {
 	*kitchen

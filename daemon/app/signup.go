@@ -1,6 +1,7 @@
 package app
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -63,6 +64,19 @@ func (a *App) Renew(ctx context.Context, endpoint string, subscription []byte, w
 		}
 		return b, o.Replace(endpoint, subscription)
 	})
+}
+
+// phoneInWords says on one line whose phone is called from now on, or no more. A
+// browser that renews its subscription by itself is no news.
+func phoneInWords(b record.Phone) string {
+	if b.What == "renewed" {
+		return ""
+	}
+	whose := cmp.Or(b.Contact, "somebody")
+	if b.Device != "" {
+		whose += " (" + b.Device + ")"
+	}
+	return "phone of " + whose + " " + b.What + ", " + b.By
 }
 
 // changePhones changes the list of phones and records it. The list comes first: it

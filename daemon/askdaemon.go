@@ -108,7 +108,13 @@ func (d *askedDaemon) test(ctx context.Context) ([]web.Proof, error) {
 	ctx, cancel := context.WithTimeout(ctx, testWait)
 	defer cancel()
 	var answer struct{ Proofs []web.Proof }
-	if err := d.ask(ctx, http.MethodPost, "/phones/test", "{}", &answer); err != nil {
+	body, err := json.Marshal(struct {
+		Who string `json:"who"`
+	}{people.OnCommandLine(whoAsks())})
+	if err != nil {
+		return nil, err
+	}
+	if err := d.ask(ctx, http.MethodPost, "/phones/test", string(body), &answer); err != nil {
 		return nil, fmt.Errorf("ask the daemon at %s: %w", d.address, err)
 	}
 	return answer.Proofs, nil

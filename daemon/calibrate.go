@@ -40,12 +40,12 @@ func (c *calibrateCommand) Run(ctx context.Context, out io.Writer) error {
 		return err
 	}
 	as := testAlarmCommand{Listen: c.Listen, Record: c.Record}
-	d := newAskedDaemon(s, as.listen(s), as.record(s))
+	open := func() *askedDaemon { return newAskedDaemon(s, as.listen(s), as.record(s)) }
 	who := c.Who
 	if who == "" {
 		who = whoAsks()
 	}
-	l := ledCalibration{daemon: d, probe: probe, who: who, out: out, answers: linesOf(os.Stdin), every: time.Second}
+	l := ledCalibration{daemon: open(), again: open, probe: probe, who: who, out: out, answers: linesOf(os.Stdin), every: time.Second}
 	if c.JSON {
 		l.forPrograms()
 	}
@@ -70,6 +70,7 @@ func linesOf(in io.Reader) <-chan string {
 // ledCalibration is a calibration led from a terminal.
 type ledCalibration struct {
 	daemon  *askedDaemon
+	again   func() *askedDaemon // the same after it was started again, with another token
 	probe   sensors.Address
 	who     string
 	out     io.Writer
@@ -104,6 +105,9 @@ func (l *ledCalibration) follow(ctx context.Context) error {
 	defer tick.Stop()
 	for {
 		c, err := l.look(ctx)
+		if err != nil && !errors.Is(err, errStartedAgain) {
+			c, err = l.lookAgain(ctx, tick, err)
+		}
 		if err != nil {
 			return err
 		}
@@ -246,7 +250,34 @@ func (l *ledCalibration) look(ctx context.Context) (*web.Calibration, error) {
 	if c := all.Calibration; c != nil && c.Probe == l.probe.String() {
 		return c, nil
 	}
-	return nil, errors.New("the daemon was started again meanwhile: begin anew")
+	return nil, errStartedAgain
+}
+
+var errStartedAgain = errors.New("the daemon was started again meanwhile: begin anew")
+
+// awayAtMost is how long a daemon that is started again may take, the fold of its
+// record included.
+const awayAtMost = time.Minute
+
+// lookAgain waits for a daemon that does not answer, for it says what became of the
+// calibration when it is back. why is what the person is told if it is not.
+func (l *ledCalibration) lookAgain(ctx context.Context, tick *time.Ticker, why error) (*web.Calibration, error) {
+	if err := l.say("The daemon does not answer: waiting for it."); err != nil {
+		return nil, err
+	}
+	for range awayAtMost / l.every {
+		select {
+		case <-ctx.Done():
+			return nil, errGivenUp
+		case <-tick.C:
+		}
+		l.daemon = l.again()
+		c, err := l.look(ctx)
+		if err == nil || errors.Is(err, errStartedAgain) {
+			return c, err
+		}
+	}
+	return nil, why
 }
 
 // do has the daemon take a step.

@@ -75,6 +75,7 @@ func leadsBy(t *testing.T, ctx context.Context, d http.Handler, writes string, c
 		daemon: &askedDaemon{address: strings.TrimPrefix(server.URL, "http://"), scheme: "http", client: server.Client()},
 		probe:  probe, who: "Robin", out: &out, answers: linesOf(strings.NewReader(writes)), every: time.Millisecond,
 	}
+	l.again = func() *askedDaemon { return l.daemon }
 	change(&l)
 	err = l.lead(ctx)
 	return out.String(), err
@@ -150,6 +151,37 @@ func TestCalibrateTellsWhyItEnded(t *testing.T) {
 		if _, err := leads(t, t.Context(), d, "5\nyes\n"); err == nil || !strings.Contains(err.Error(), want) {
 			t.Errorf("%v, want %q", err, want)
 		}
+	}
+}
+
+// A daemon that is started again in the middle is waited for, with its new token, and
+// says itself what became of the calibration.
+func TestCalibrateWaitsForADaemonThatStartsAgain(t *testing.T) {
+	looks := 0
+	dies := http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		if r.Method == http.MethodGet {
+			panic(http.ErrAbortHandler) // the connection ends without an answer
+		}
+		_, _ = w.Write([]byte(`{"done":"so be it"}`))
+	})
+	back := played()
+	back.steps = []web.Calibration{{Probe: playedProbe, Step: "over", Say: "The calibration has ended: it was cut off by a restart."}}
+	server := httptest.NewServer(back)
+	defer server.Close()
+	said, err := leadsBy(t, t.Context(), dies, "", func(l *ledCalibration) {
+		first := l.daemon
+		l.again = func() *askedDaemon {
+			if looks++; looks < 3 {
+				return first
+			}
+			return &askedDaemon{address: strings.TrimPrefix(server.URL, "http://"), scheme: "http", client: server.Client(), token: "new"}
+		}
+	})
+	if err == nil || !strings.Contains(err.Error(), "cut off by a restart") || looks != 3 {
+		t.Errorf("after %d looks it ends with %v", looks, err)
+	}
+	if strings.Count(said, "The daemon does not answer: waiting for it.") != 1 {
+		t.Errorf("it says\n%s", said)
 	}
 }
 

@@ -2,6 +2,7 @@ package main
 
 import (
 	"bufio"
+	"context"
 	"errors"
 	"fmt"
 	"io"
@@ -47,7 +48,7 @@ func (c *peoplePlace) open() (*site.Site, people.Book, error) {
 			return nil, people.Book{}, fmt.Errorf("look for the passwords: no folder %s: give that of the record with --record, or start the daemon once", dir)
 		}
 	}
-	return s, people.OpenBook(s.Door.PeopleFile, dir), nil
+	return s, people.OpenBook(s.Door.PeopleFile, dir).As(people.OnCommandLine(whoAsks())), nil
 }
 
 // find returns the name as the site file writes it.
@@ -104,12 +105,12 @@ type peopleSetPassword struct {
 }
 
 // Run asks for a password and keeps its hash.
-func (c *peopleSetPassword) Run(out io.Writer) error {
+func (c *peopleSetPassword) Run(ctx context.Context, out io.Writer) error {
 	name, book, err := c.find(c.Name)
 	if err != nil {
 		return err
 	}
-	password, err := askPassword(name, out)
+	password, err := askPassword(ctx, name, out)
 	if err != nil {
 		return fmt.Errorf("read a password for %s: %w", name, err)
 	}
@@ -122,7 +123,7 @@ func (c *peopleSetPassword) Run(out io.Writer) error {
 
 // askPassword reads a password twice from a terminal, which does not show it, or one
 // line of whatever else standard input is.
-func askPassword(name string, out io.Writer) (string, error) {
+func askPassword(ctx context.Context, name string, out io.Writer) (string, error) {
 	in := int(os.Stdin.Fd())
 	if !term.IsTerminal(in) {
 		line, err := bufio.NewReader(io.LimitReader(os.Stdin, 1024)).ReadString('\n')
@@ -133,9 +134,9 @@ func askPassword(name string, out io.Writer) (string, error) {
 	}
 	ask := func(words string) (string, error) {
 		fmt.Fprint(out, words)
-		text, err := term.ReadPassword(in)
+		text, err := readUnseen(ctx, in)
 		fmt.Fprintln(out)
-		return string(text), err
+		return text, err
 	}
 	first, err := ask("New password of " + name + ": ")
 	if err != nil {
@@ -154,6 +155,32 @@ func askPassword(name string, out io.Writer) (string, error) {
 	return first, nil
 }
 
+// readUnseen reads a line that the terminal does not show. Ctrl-C ends the wait, and
+// leaves the terminal as it was; the read itself ends with the program.
+func readUnseen(ctx context.Context, in int) (string, error) {
+	before, err := term.GetState(in)
+	if err != nil {
+		return "", err
+	}
+	type answer struct {
+		text []byte
+		err  error
+	}
+	read := make(chan answer, 1)
+	go func() {
+		text, err := term.ReadPassword(in)
+		read <- answer{text, err}
+	}()
+	select {
+	case a := <-read:
+		return string(a.text), a.err
+	case <-ctx.Done():
+		return "", errors.Join(errNotChanged, term.Restore(in, before))
+	}
+}
+
+var errNotChanged = errors.New("given up; nothing was changed")
+
 type peopleForget struct {
 	peoplePlace `embed:""`
 	Name        string `arg:"" help:"The person; one who left the site file too."`
@@ -165,7 +192,7 @@ func (c *peopleForget) Run(out io.Writer) error {
 	if err != nil {
 		return err
 	}
-	if err := book.Forget(c.Name); err != nil {
+	if err := book.Forget(c.Name, time.Now()); err != nil {
 		return fmt.Errorf("forget %s: %w", c.Name, err)
 	}
 	_, err = fmt.Fprintf(out, "%s has no password any more, and is signed out everywhere.\n", c.Name)
@@ -183,7 +210,7 @@ func (c *peopleSignOut) Run(out io.Writer) error {
 	if err != nil {
 		return err
 	}
-	if err := book.SignOut(name); err != nil {
+	if err := book.SignOut(name, time.Now()); err != nil {
 		return fmt.Errorf("sign %s out: %w", name, err)
 	}
 	_, err = fmt.Fprintf(out, "%s is signed out everywhere.\n", name)

@@ -46,6 +46,13 @@ type doorYard struct {
 
 func newDoorYard(t *testing.T) *doorYard {
 	t.Helper()
+	return newDoorYardWith(t, "fingerprint", func(*doorYard) string { return "[door]\ntls = \"self-made\"\n" })
+}
+
+// newDoorYardWith has a site file that ends with what more gives, and waits until the
+// daemon says something.
+func newDoorYardWith(t *testing.T, says string, more func(*doorYard) string) *doorYard {
+	t.Helper()
 	dir := t.TempDir()
 	y := &doorYard{workshop: workshop{t: t, dir: dir}, listen: freePort(t), record: filepath.Join(dir, "record"), out: &lockedBuffer{}}
 	for address, text := range wireFiles {
@@ -58,9 +65,7 @@ role = "keeper"
 [[person]]
 name = "Sorrel"
 role = "viewer"
-[door]
-tls = "self-made"
-`)
+`+more(y))
 	if err := os.MkdirAll(y.record, 0o750); err != nil {
 		t.Fatal(err)
 	}
@@ -71,7 +76,7 @@ tls = "self-made"
 	ready, gone := make(chan struct{}), make(chan int, 1)
 	go func() {
 		gone <- run(ctx, []string{"watch", "--site", y.site, "--root", filepath.Join(dir, "w1"), "--listen", y.listen, "--record", y.record},
-			&teller{to: y.out, awaited: awaited{text: "fingerprint", seen: ready}}, &bytes.Buffer{})
+			&teller{to: y.out, awaited: awaited{text: says, seen: ready}}, &bytes.Buffer{})
 	}()
 	t.Cleanup(func() {
 		stop()

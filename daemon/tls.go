@@ -124,6 +124,9 @@ func (c *certificate) refresh(now time.Time) error {
 	if leaf := fresh.Leaf; now.After(leaf.NotAfter) {
 		c.log.Error("the certificate of the pages has expired: browsers will refuse it", "file", c.cert, "on", leaf.NotAfter)
 	}
+	if key, err := os.Stat(c.key); err == nil && key.Mode().Perm()&0o007 != 0 {
+		c.log.Warn("everybody on this machine can read the key of the pages' certificate, and pass for them: chmod 640 it", "file", c.key)
+	}
 	c.now, c.read = &fresh, info.ModTime()
 	return nil
 }

@@ -80,6 +80,32 @@ func TestTheSelfMadeCertificateIsRenewedInTime(t *testing.T) {
 	})
 }
 
+// A key that everybody on the machine can read is told of.
+func TestAReadableKeyIsToldOf(t *testing.T) {
+	dir := t.TempDir()
+	text, err := selfMade([]string{"alder-yard.example"}, time.Now())
+	if err != nil {
+		t.Fatal(err)
+	}
+	file := filepath.Join(dir, "given.pem")
+	if err := os.WriteFile(file, text, 0o600); err != nil {
+		t.Fatal(err)
+	}
+	for mode, want := range map[fs.FileMode]bool{0o600: false, 0o640: false, 0o644: true} {
+		if err := os.Chmod(file, mode); err != nil {
+			t.Fatal(err)
+		}
+		log := &lockedBuffer{}
+		c := &certificate{cert: file, key: file, log: slog.New(slog.NewTextHandler(log, nil))}
+		if _, err := c.open(); err != nil {
+			t.Fatal(err)
+		}
+		if got := strings.Contains(log.String(), "everybody on this machine can read the key"); got != want {
+			t.Errorf("with mode %v it is told: %v, want %v", mode, got, want)
+		}
+	}
+}
+
 // One that is damaged is named rather than replaced: a fingerprint that changes
 // without a reason teaches people not to look.
 func TestADamagedCertificateIsNamed(t *testing.T) {

@@ -3,7 +3,6 @@ package app
 import (
 	"context"
 	"errors"
-	"fmt"
 	"slices"
 	"strings"
 
@@ -137,52 +136,4 @@ func (a *App) Calls() []web.Call {
 		all = append(all, c)
 	}
 	return all
-}
-
-var errNoPush = errors.New("this site sends no push messages: its site file has no channel of the kind push")
-
-// Contacts may sign up phones for push messages.
-func (a *App) Contacts() []string {
-	var names []string
-	for _, c := range a.phones.Plan.Contacts {
-		if slices.ContainsFunc(c.Channels, func(ch string) bool { return a.phones.Kinds[ch] == "push" }) {
-			names = append(names, c.Name)
-		}
-	}
-	return names
-}
-
-// PushKey is the public key of our push messages, empty if there are none.
-func (a *App) PushKey() string {
-	if a.phones.Office == nil {
-		return ""
-	}
-	return a.phones.Office.Key()
-}
-
-// SignUp adds a phone.
-func (a *App) SignUp(_ context.Context, contact, device string, subscription []byte) error {
-	if a.phones.Office == nil {
-		return errNoPush
-	}
-	if !slices.Contains(a.Contacts(), contact) {
-		return fmt.Errorf("sign up a phone of %q: nobody of that name has a push channel in the site file", contact)
-	}
-	return a.phones.Office.SignUp(contact, device, subscription)
-}
-
-// SignOff forgets a phone.
-func (a *App) SignOff(_ context.Context, endpoint string) error {
-	if a.phones.Office == nil {
-		return errNoPush
-	}
-	return a.phones.Office.SignOff(endpoint)
-}
-
-// Renew puts a newer subscription in the place of an endpoint's.
-func (a *App) Renew(_ context.Context, endpoint string, subscription []byte) error {
-	if a.phones.Office == nil {
-		return errNoPush
-	}
-	return a.phones.Office.Replace(endpoint, subscription)
 }

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"slices"
 
+	"bainward/daemon/record"
 	"bainward/dashboards"
 	"bainward/rules/calibrate"
 	"bainward/sensors"
@@ -13,7 +14,7 @@ import (
 
 // StartCalibration begins to lead through the calibration of a probe; only one is
 // calibrated at a time. From then on the probe counts as taken out of its bath.
-func (a *App) StartCalibration(ctx context.Context, probe sensors.Address) error {
+func (a *App) StartCalibration(ctx context.Context, probe sensors.Address, who string) error {
 	return a.ask(ctx, "", func(_ context.Context, d *draft, _ *bath) error {
 		if !slices.Contains(a.addresses, probe) {
 			return fmt.Errorf("probe %s: no bath of this site has it", probe)
@@ -32,6 +33,7 @@ func (a *App) StartCalibration(ctx context.Context, probe sensors.Address) error
 		for _, b := range a.baths {
 			d.correct(a, b, false, probe)
 		}
+		d.step(record.Calibrating{Probe: probe.String(), Step: "started", By: orSomebody(who)})
 		d.then(func() { a.calibrating = c })
 		return nil
 	})
@@ -39,7 +41,7 @@ func (a *App) StartCalibration(ctx context.Context, probe sensors.Address) error
 
 // NextCalibration goes on from the ice to the boil, the probe depth metres below the
 // surface of the water.
-func (a *App) NextCalibration(ctx context.Context, probe sensors.Address, depth float64) error {
+func (a *App) NextCalibration(ctx context.Context, probe sensors.Address, depth float64, who string) error {
 	return a.calibration(ctx, probe, func(d *draft, c *calibrating) error {
 		switch {
 		case c.step == dashboards.CalibrationIce:
@@ -51,6 +53,7 @@ func (a *App) NextCalibration(ctx context.Context, probe sensors.Address, depth 
 		case !a.barometer:
 			return calibrate.NoBarometer(a.opt.Site.ElevationM)
 		}
+		d.step(record.Calibrating{Probe: probe.String(), Step: "boil", By: orSomebody(who), Depth: depth})
 		d.then(func() {
 			c.depth, c.step, c.window = depth, dashboards.CalibrationBoil, calibrate.Window{}
 			c.stand = c.window.Stand()
@@ -71,7 +74,8 @@ func (a *App) KeepCalibration(ctx context.Context, probe sensors.Address, who st
 			return err
 		}
 		d.add("", body)
-		d.then(func() { c.end("kept; it is due again on " + body.Due) })
+		d.step(record.Calibrating{Probe: probe.String(), Step: "kept", By: who})
+		d.then(func() { c.endAsAsked("kept; it is due again on " + body.Due) })
 		return nil
 	})
 	if err != nil {
@@ -87,9 +91,10 @@ func (a *App) KeepCalibration(ctx context.Context, probe sensors.Address, who st
 }
 
 // CancelCalibration ends it and keeps nothing.
-func (a *App) CancelCalibration(ctx context.Context, probe sensors.Address) error {
+func (a *App) CancelCalibration(ctx context.Context, probe sensors.Address, who string) error {
 	return a.calibration(ctx, probe, func(d *draft, c *calibrating) error {
-		d.then(func() { c.end("cancelled; the correction stays as it was") })
+		d.step(record.Calibrating{Probe: probe.String(), Step: "cancelled", By: orSomebody(who)})
+		d.then(func() { c.endAsAsked("cancelled; the correction stays as it was") })
 		return nil
 	})
 }
@@ -129,6 +134,7 @@ func (a *App) takenOut() sensors.Address {
 func (a *App) calibrateBy(d *draft, p poll) {
 	c := a.calibrating
 	if !c.live() {
+		a.endedByItself(d)
 		return
 	}
 	if lit := a.litWith(c.probe); lit != "" {

@@ -3,6 +3,7 @@ package app
 import (
 	"math"
 	"math/rand/v2"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -62,10 +63,10 @@ func (k *kitchen) mustDo(err error) {
 // through leads the bath probe through both points, 5 cm deep.
 func (k *kitchen) through(ice, boil float64) {
 	k.t.Helper()
-	k.mustDo(k.app.StartCalibration(k.t.Context(), bathProbe))
+	k.mustDo(k.app.StartCalibration(k.t.Context(), bathProbe, "Robin"))
 	k.says(calibrate.Needed, steadily(ice))
 	k.mustStand(dashboards.CalibrationMove)
-	k.mustDo(k.app.NextCalibration(k.t.Context(), bathProbe, 0.05))
+	k.mustDo(k.app.NextCalibration(k.t.Context(), bathProbe, 0.05, "Robin"))
 	k.says(calibrate.Needed, steadily(boil))
 	k.mustStand(dashboards.CalibrationResult)
 }
@@ -76,7 +77,7 @@ func (k *kitchen) bathCorrection() rules.Correction { return k.app.baths[0].cfg.
 // being open, in the bath's config at once, and after a restart.
 func TestAProbeIsLedThroughItsCalibration(t *testing.T) {
 	k := newCalibrator(t)
-	k.mustDo(k.app.StartCalibration(t.Context(), bathProbe))
+	k.mustDo(k.app.StartCalibration(t.Context(), bathProbe, "Robin"))
 	k.says(30, func(i int) float64 { return 20 * math.Exp(-float64(i)/12) })
 	if c := k.mustStand(dashboards.CalibrationIce); !strings.Contains(c.Wait, "30 of 60 readings") || c.Reads == nil || c.N != 30 {
 		t.Errorf("on its way into the ice it says %+v", c)
@@ -90,7 +91,7 @@ func TestAProbeIsLedThroughItsCalibration(t *testing.T) {
 	if c.Ice == nil || math.Abs(c.Ice.Reads-0.3125) > 0.07 || c.Ice.N != calibrate.Needed || !strings.Contains(c.Say, "rolling boil") {
 		t.Fatalf("the ice point is %+v, and then %q", c.Ice, c.Say)
 	}
-	k.mustDo(k.app.NextCalibration(t.Context(), bathProbe, 0.05))
+	k.mustDo(k.app.NextCalibration(t.Context(), bathProbe, 0.05, "Robin"))
 	k.says(60, steadily(99.1875))
 	c = k.mustStand(dashboards.CalibrationResult)
 	// IAPWS R7-97: 99.47 °C at 99.5 kPa; 5 cm of water add 0.13 K.
@@ -139,7 +140,7 @@ func TestTheBathDoesNotSeeItsProbeBeingCalibrated(t *testing.T) {
 	if _, fault := k.bath().Rules.Celsius(sensors.Bath); fault != sensors.NotFitted {
 		t.Errorf("the bath probe is %v meanwhile", fault)
 	}
-	k.mustDo(k.app.CancelCalibration(t.Context(), bathProbe))
+	k.mustDo(k.app.CancelCalibration(t.Context(), bathProbe, "Robin"))
 	k.says(2, steadily(60))
 	if c, fault := k.bath().Rules.Celsius(sensors.Bath); fault != sensors.NoFault || c != 60 {
 		t.Errorf("back in the bath it says %v, %v", c, fault)
@@ -193,21 +194,64 @@ func TestTheCorrectionCountsOnceTheBatchIsClosed(t *testing.T) {
 	checkRefold(t, k.entries())
 }
 
-// A restart in the middle begins anew: nothing was kept, and nothing is half done.
+// A restart in the middle begins anew: nothing was kept, nothing is half done, and
+// whoever stands there with the ice is told, once.
 func TestARestartInTheMiddleBeginsAnew(t *testing.T) {
 	k := newCalibrator(t)
-	k.mustDo(k.app.StartCalibration(t.Context(), bathProbe))
+	k.mustDo(k.app.StartCalibration(t.Context(), bathProbe, "Robin"))
 	k.says(calibrate.Needed, steadily(0.25))
 	k.mustStand(dashboards.CalibrationMove)
 	k.restart(time.Second)
-	if c := k.calibration(); c != nil {
-		t.Errorf("after the restart there is %+v", c)
+	if c := k.mustStand(dashboards.CalibrationOver); c.Probe != bathProbe.String() || !strings.Contains(c.Say, "cut off by a restart") || !strings.Contains(c.Say, "begin again") {
+		t.Errorf("after the restart it says %+v", c)
 	}
-	if err := k.app.NextCalibration(t.Context(), bathProbe, 0.05); err == nil || !strings.Contains(err.Error(), "start it first") {
+	k.poll(time.Second)
+	if err := k.app.NextCalibration(t.Context(), bathProbe, 0.05, "Robin"); err == nil || !strings.Contains(err.Error(), "start it first") {
 		t.Errorf("to go on gives %v", err)
 	}
 	if k.count(record.KindCalibration) != 0 || k.bathCorrection().Uncertainty != 0 {
 		t.Error("something was kept")
+	}
+	want := []record.Calibrating{
+		{Probe: bathProbe.String(), Step: "started", By: "Robin"},
+		{Probe: bathProbe.String(), Step: "ended", Why: cutOffByRestart},
+	}
+	if got := bodiesOf[record.Calibrating](k, record.KindCalibrating); !slices.Equal(got, want) {
+		t.Errorf("the record says %+v, want %+v", got, want)
+	}
+	k.restart(time.Second)
+	if c := k.calibration(); c != nil {
+		t.Errorf("after another restart it is told again: %+v", c)
+	}
+}
+
+// Every step says who took it; one that ends by itself says why.
+func TestTheRecordSaysWhoCalibrates(t *testing.T) {
+	k := newCalibrator(t)
+	ctx, probe := t.Context(), bathProbe.String()
+	k.mustDo(k.app.StartCalibration(ctx, bathProbe, "Sorrel"))
+	k.mustDo(k.app.CancelCalibration(ctx, bathProbe, "Robin"))
+	k.through(0.25, 99.25)
+	k.mustDo(k.app.KeepCalibration(ctx, bathProbe, "Sorrel"))
+	k.mustDo(k.app.StartCalibration(ctx, bathProbe, ""))
+	k.poll(calibrateWithin + time.Second)
+	k.poll(time.Second)
+	k.poll(time.Second)
+	got := bodiesOf[record.Calibrating](k, record.KindCalibrating)
+	want := []record.Calibrating{
+		{Probe: probe, Step: "started", By: "Sorrel"}, {Probe: probe, Step: "cancelled", By: "Robin"},
+		{Probe: probe, Step: "started", By: "Robin"}, {Probe: probe, Step: "boil", By: "Robin", Depth: 0.05}, {Probe: probe, Step: "kept", By: "Sorrel"},
+		{Probe: probe, Step: "started", By: "somebody at the page"},
+		{Probe: probe, Step: "ended", Why: "an hour has passed, and the ice has melted by now: begin again with fresh ice"},
+	}
+	if !slices.Equal(got, want) {
+		t.Errorf("the record says\n%+v, want\n%+v", got, want)
+	}
+	log := logOf(k)
+	for _, line := range []string{"probe " + probe + " taken out to be calibrated (Sorrel)", "calibration of probe " + probe + " cancelled (Robin)", "ended: an hour has passed"} {
+		if !strings.Contains(log, line) {
+			t.Errorf("the log of the bath lacks %q:\n%s", line, log)
+		}
 	}
 }
 
@@ -221,24 +265,24 @@ func TestWhatIsNoCalibration(t *testing.T) {
 	}
 	t.Run("an unknown probe", func(t *testing.T) {
 		k := newCalibrator(t)
-		refused(t, k.app.StartCalibration(t.Context(), sensors.NewAddress(sensors.FamilyDS18B20, 7)), "no bath of this site has it")
+		refused(t, k.app.StartCalibration(t.Context(), sensors.NewAddress(sensors.FamilyDS18B20, 7), "Robin"), "no bath of this site has it")
 	})
 	t.Run("two at a time", func(t *testing.T) {
 		k := newCalibrator(t)
-		k.mustDo(k.app.StartCalibration(t.Context(), bathProbe))
-		refused(t, k.app.StartCalibration(t.Context(), oilProbe), "one at a time")
-		refused(t, k.app.CancelCalibration(t.Context(), oilProbe), "is not being calibrated")
+		k.mustDo(k.app.StartCalibration(t.Context(), bathProbe, "Robin"))
+		refused(t, k.app.StartCalibration(t.Context(), oilProbe, "Robin"), "one at a time")
+		refused(t, k.app.CancelCalibration(t.Context(), oilProbe, "Robin"), "is not being calibrated")
 	})
 	t.Run("without a barometer", func(t *testing.T) {
 		k := newKitchen(t)
 		k.poll(time.Second)
-		refused(t, k.app.StartCalibration(t.Context(), bathProbe), "K only (the weather moves the pressure by ±3 kPa)")
+		refused(t, k.app.StartCalibration(t.Context(), bathProbe, "Robin"), "K only (the weather moves the pressure by ±3 kPa)")
 	})
 	t.Run("a barometer that falls silent", func(t *testing.T) {
 		k := newCalibrator(t)
-		k.mustDo(k.app.StartCalibration(t.Context(), bathProbe))
+		k.mustDo(k.app.StartCalibration(t.Context(), bathProbe, "Robin"))
 		k.says(calibrate.Needed, steadily(0))
-		k.mustDo(k.app.NextCalibration(t.Context(), bathProbe, 0))
+		k.mustDo(k.app.NextCalibration(t.Context(), bathProbe, 0, "Robin"))
 		k.probes.air = sensors.Pressure{Fault: sensors.Absent}
 		k.says(calibrate.Needed, steadily(99.5))
 		if c := k.mustStand(dashboards.CalibrationBoil); !strings.Contains(c.Wait, "barometer does not answer") {
@@ -247,21 +291,21 @@ func TestWhatIsNoCalibration(t *testing.T) {
 	})
 	t.Run("water of 3 °C", func(t *testing.T) {
 		k := newCalibrator(t)
-		k.mustDo(k.app.StartCalibration(t.Context(), bathProbe))
+		k.mustDo(k.app.StartCalibration(t.Context(), bathProbe, "Robin"))
 		k.says(calibrate.Needed, steadily(3))
 		if c := k.mustStand(dashboards.CalibrationIce); !strings.Contains(c.Wait, "it reads 3.0 °C, and that is not ice water") {
 			t.Errorf("it says %q", c.Wait)
 		}
-		refused(t, k.app.NextCalibration(t.Context(), bathProbe, 0.05), "not ice water")
+		refused(t, k.app.NextCalibration(t.Context(), bathProbe, 0.05, "Robin"), "not ice water")
 		refused(t, k.app.KeepCalibration(t.Context(), bathProbe, "Robin"), "both points must be taken")
 		refused(t, k.app.KeepCalibration(t.Context(), bathProbe, ""), "who")
 	})
 	t.Run("water that does not boil", func(t *testing.T) {
 		k := newCalibrator(t)
-		k.mustDo(k.app.StartCalibration(t.Context(), bathProbe))
+		k.mustDo(k.app.StartCalibration(t.Context(), bathProbe, "Robin"))
 		k.says(calibrate.Needed, steadily(0))
-		refused(t, k.app.NextCalibration(t.Context(), bathProbe, 2), "200 cm below the surface")
-		k.mustDo(k.app.NextCalibration(t.Context(), bathProbe, 0.05))
+		refused(t, k.app.NextCalibration(t.Context(), bathProbe, 2, "Robin"), "200 cm below the surface")
+		k.mustDo(k.app.NextCalibration(t.Context(), bathProbe, 0.05, "Robin"))
 		k.says(calibrate.Needed, steadily(90))
 		if c := k.mustStand(dashboards.CalibrationBoil); !strings.Contains(c.Wait, "that is not a rolling boil") {
 			t.Errorf("it says %q", c.Wait)
@@ -269,7 +313,7 @@ func TestWhatIsNoCalibration(t *testing.T) {
 	})
 	t.Run("a probe more than 2 K off", func(t *testing.T) {
 		k := newCalibrator(t)
-		k.mustDo(k.app.StartCalibration(t.Context(), bathProbe))
+		k.mustDo(k.app.StartCalibration(t.Context(), bathProbe, "Robin"))
 		k.says(calibrate.Needed, steadily(2.25))
 		if c := k.mustStand(dashboards.CalibrationOver); !strings.Contains(c.Say, "throw it away") {
 			t.Errorf("it says %q", c.Say)
@@ -278,17 +322,17 @@ func TestWhatIsNoCalibration(t *testing.T) {
 	t.Run("a lit bath", func(t *testing.T) {
 		k := newCalibrator(t)
 		k.did("fill 1.8 kg; charge 220 g")
-		k.mustDo(k.app.StartCalibration(t.Context(), bathProbe))
+		k.mustDo(k.app.StartCalibration(t.Context(), bathProbe, "Robin"))
 		k.did("light")
 		k.poll(time.Second)
 		if c := k.mustStand(dashboards.CalibrationOver); !strings.Contains(c.Say, "bath north was lit") {
 			t.Errorf("it says %q", c.Say)
 		}
-		refused(t, k.app.StartCalibration(t.Context(), bathProbe), "bath north is lit")
+		refused(t, k.app.StartCalibration(t.Context(), bathProbe, "Robin"), "bath north is lit")
 	})
 	t.Run("an hour later", func(t *testing.T) {
 		k := newCalibrator(t)
-		k.mustDo(k.app.StartCalibration(t.Context(), bathProbe))
+		k.mustDo(k.app.StartCalibration(t.Context(), bathProbe, "Robin"))
 		k.says(1, steadily(5))
 		k.poll(time.Hour)
 		if c := k.mustStand(dashboards.CalibrationOver); !strings.Contains(c.Say, "an hour has passed") {
@@ -318,9 +362,9 @@ func TestTheTruthLiesWithinTheUncertainty(t *testing.T) {
 		k.probes.air = sensors.Pressure{Pascal: int32(pascal + even(200))}
 		ice := even(0.1)
 		boil := steam.BoilingPoint(pascal+even(1)*0.05*9400*0.5+0.05*9400*0.5) + even(0.1)
-		k.mustDo(k.app.StartCalibration(t.Context(), bathProbe))
+		k.mustDo(k.app.StartCalibration(t.Context(), bathProbe, "Robin"))
 		k.says(calibrate.Needed, func(int) float64 { return reads(ice) + 0.03*r.NormFloat64() })
-		k.mustDo(k.app.NextCalibration(t.Context(), bathProbe, 0.05))
+		k.mustDo(k.app.NextCalibration(t.Context(), bathProbe, 0.05, "Robin"))
 		k.says(calibrate.Needed, func(int) float64 { return reads(boil) + 0.08*r.NormFloat64() })
 		k.mustStand(dashboards.CalibrationResult)
 		k.mustDo(k.app.KeepCalibration(t.Context(), bathProbe, "Robin"))

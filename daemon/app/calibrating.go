@@ -14,7 +14,7 @@ import (
 )
 
 // calibrating is one probe being calibrated. It lives in memory: after a restart the
-// person begins again, and nothing counts before it is kept.
+// person is told to begin again, and nothing counts before it is kept.
 type calibrating struct {
 	probe  sensors.Address
 	began  time.Duration
@@ -29,6 +29,7 @@ type calibrating struct {
 	line   calibrate.Line
 	before rules.Correction
 	over   string // how it ended
+	told   bool   // the record says that it ended
 }
 
 // atPoint is a point that was taken.

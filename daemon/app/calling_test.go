@@ -268,7 +268,7 @@ func TestATestOfTheAlarmsMakesTheSiteReady(t *testing.T) {
 		t.Errorf("a new site is ready: %v, %s", ok, why)
 	}
 	h.sorrel.fail(&notice.Failure{Err: errors.New("no such mailbox"), Final: true})
-	proofs, err := h.app.TestAlarm(t.Context())
+	proofs, err := h.app.TestAlarm(t.Context(), "Robin")
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -80,6 +80,7 @@ func (a *App) access(x people.Access) {
 	ctx, cancel := context.WithTimeout(context.Background(), accessWait)
 	defer cancel()
 	err := a.ask(ctx, "", func(_ context.Context, d *draft, _ *bath) error {
+		a.enterPersons(d) // before anybody comes in by it
 		d.add("", record.Access{What: string(x.What), Who: x.Who, From: x.From, Tries: x.Tries})
 		return nil
 	})

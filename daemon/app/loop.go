@@ -58,6 +58,7 @@ func (a *App) takePoll(ctx context.Context, p poll) {
 		d.poll(b, f)
 		d.recalibrate(a, b, b.batch)
 	}
+	a.enterPersons(d)
 	a.calibrateBy(d, p)
 	a.missSiblings(d)
 	a.witness(ctx, d)
@@ -171,6 +172,9 @@ func (a *App) rememberEntry(e record.Entry) {
 	a.keepGuides(e)
 	if err := a.keepCalibration(e); err != nil {
 		a.opt.Logger.Error("read a calibration", "entry", e.Seq, "error", err)
+	}
+	if err := a.keepPerson(e); err != nil {
+		a.opt.Logger.Error("read who may come in", "entry", e.Seq, "error", err)
 	}
 	if err := a.keepBoil(e); err != nil {
 		a.opt.Logger.Error("read how a bath boiled", "entry", e.Seq, "error", err)

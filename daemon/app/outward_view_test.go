@@ -212,7 +212,7 @@ func TestTheMetricsTellHowPeopleAreReached(t *testing.T) {
 	mustTell(t, metricsOf(t, h.app), `bainward_calls_ready 0`, `bainward_calls_open{priority="critical"} 0`)
 	h.poll(time.Second)
 	h.sorrel.fail(&notice.Failure{Err: errors.New("no such phone"), Final: true})
-	if _, err := h.app.TestAlarm(t.Context()); err != nil {
+	if _, err := h.app.TestAlarm(t.Context(), "Robin"); err != nil {
 		t.Fatal(err)
 	}
 	text := metricsOf(t, h.app)

@@ -9,6 +9,7 @@ import (
 
 	"bainward/daemon/phone/calls"
 	"bainward/daemon/phone/notice"
+	"bainward/daemon/record"
 	"bainward/daemon/web"
 	"bainward/rules/alarm"
 )
@@ -78,15 +79,18 @@ func (p *phones) everyWay() []way {
 const proofWait = 20 * time.Second
 
 // TestAlarm sends a proof through every channel to every person at once, and
-// records what the far ends say, as it records alarms.
-func (a *App) TestAlarm(ctx context.Context) ([]web.Proof, error) {
+// records who asked and what the far ends say, as it records alarms.
+func (a *App) TestAlarm(ctx context.Context, who string) ([]web.Proof, error) {
 	ways := a.phones.everyWay()
 	due := make([]calls.Due, 0, len(ways))
 	err := a.ask(ctx, "", func(_ context.Context, d *draft, _ *bath) error {
 		for i, w := range ways {
 			p := a.proof(d, i, w)
 			due = append(due, p)
-			d.fact(p)
+			bath, body := bodyOf(p)
+			asked := body.(record.Notice)
+			asked.By = orSomebody(who)
+			d.add(bath, asked)
 		}
 		d.then(func() { a.takeFacts(d, due) })
 		return nil

@@ -43,8 +43,11 @@ func (a *App) resume(ctx context.Context) error {
 	if err := a.openCheckpoints(ctx); err != nil {
 		return fmt.Errorf("resume the checkpoints: %w", err)
 	}
-	if err := errors.Join(a.openCalibrations(ctx), a.openBoils(ctx)); err != nil {
+	if err := errors.Join(a.openCalibrations(ctx), a.openBoils(ctx), a.openCalibrating(ctx)); err != nil {
 		return fmt.Errorf("resume what is known of the probes: %w", err)
+	}
+	if err := a.openPersons(ctx); err != nil {
+		return fmt.Errorf("resume who may come in: %w", err)
 	}
 	if err := errors.Join(a.openVouching(ctx), a.openWitnesses(ctx)); err != nil {
 		return fmt.Errorf("resume watching over records: %w", err)
@@ -123,6 +126,11 @@ func (a *App) startAgain(ctx context.Context, restart record.Restart) error {
 	d := a.draft()
 	a.newKey(d)
 	d.add("", restart)
+	a.enterPersons(d)
+	if a.door == nil {
+		a.nobodySignsIn(d)
+	}
+	a.endedByItself(d)
 	for _, b := range a.baths {
 		in := rules.Input{Kind: rules.RestartInput, At: d.at, GapKnown: restart.GapKnown}
 		state, told := b.state.Step(b.cfg, in)

@@ -114,6 +114,16 @@ func inWords(e record.Entry, units rules.Units) (line dashboards.LogLine, mark d
 		if err = e.Decode(&b); err == nil {
 			line.Text = calibrationInWords(b)
 		}
+	case record.KindCalibrating:
+		var b record.Calibrating
+		if err = e.Decode(&b); err == nil {
+			line.Text = calibratingInWords(b)
+		}
+	case record.KindPhone:
+		var b record.Phone
+		if err = e.Decode(&b); err == nil {
+			line.Text = phoneInWords(b)
+		}
 	case record.KindCorrection:
 		var b record.Correction
 		if err = e.Decode(&b); err == nil {

@@ -1,6 +1,7 @@
 package people
 
 import (
+	"cmp"
 	"fmt"
 	"path/filepath"
 	"slices"
@@ -16,6 +17,7 @@ const fileName = "people"
 type Book struct {
 	path string
 	cost int
+	by   string
 }
 
 // OpenBook returns the file of passwords: path, or if that is empty the one in the
@@ -34,12 +36,19 @@ func (b Book) ForTests(cost int) Book {
 	return b
 }
 
+// As returns b with the name under which its changes are entered in the record.
+func (b Book) As(by string) Book {
+	b.by = by
+	return b
+}
+
 // Path is where the file is.
 func (b Book) Path() string { return b.path }
 
 // page is the file of passwords as it is written.
 type page struct {
 	People []known `json:"people"`
+	Trail  []line  `json:"trail,omitempty"` // what commands did, for the record
 }
 
 // known is somebody who has a password.
@@ -91,7 +100,7 @@ func (b Book) SetPassword(name, password string, now time.Time) error {
 	if err != nil {
 		return err
 	}
-	return b.change(name, func(p *page, at int) error {
+	return b.change(name, PasswordSet, now, func(p *page, at int) error {
 		k := known{Name: name, Hash: h, Set: now.UTC().Truncate(time.Second), Edition: newToken()}
 		if at < 0 {
 			p.People = append(p.People, k)
@@ -104,8 +113,8 @@ func (b Book) SetPassword(name, password string, now time.Time) error {
 
 // Forget takes the password of name away: they cannot come in, and their sessions
 // are over.
-func (b Book) Forget(name string) error {
-	return b.change(name, func(p *page, at int) error {
+func (b Book) Forget(name string, now time.Time) error {
+	return b.change(name, PasswordRemoved, now, func(p *page, at int) error {
 		if at < 0 {
 			return fmt.Errorf("%s has no password", name)
 		}
@@ -115,8 +124,8 @@ func (b Book) Forget(name string) error {
 }
 
 // SignOut ends every session of name.
-func (b Book) SignOut(name string) error {
-	return b.change(name, func(p *page, at int) error {
+func (b Book) SignOut(name string, now time.Time) error {
+	return b.change(name, SessionsEnded, now, func(p *page, at int) error {
 		if at < 0 {
 			return fmt.Errorf("%s has no password, so is signed in nowhere", name)
 		}
@@ -125,16 +134,21 @@ func (b Book) SignOut(name string) error {
 	})
 }
 
-// change rewrites the file. do gets the place of name, or -1.
-func (b Book) change(name string, do func(p *page, at int) error) error {
+// change rewrites the file, and notes what was done. do gets the place of name, or -1.
+func (b Book) change(name string, what Changed, now time.Time, do func(p *page, at int) error) error {
 	return alone(filepath.Dir(b.path), func() error {
 		p, err := b.read()
 		if err != nil {
 			return err
 		}
-		if err := do(&p, p.find(name)); err != nil {
+		at := p.find(name)
+		if at >= 0 {
+			name = p.People[at].Name // one person has one name in the trail
+		}
+		if err := do(&p, at); err != nil {
 			return err
 		}
+		p.note(what, name, cmp.Or(b.by, OnCommandLine("")), now)
 		if err := writeFile(b.path, p); err != nil {
 			return fmt.Errorf("write the passwords: %w: run this as the user of the daemon, or as root", err)
 		}

@@ -4,8 +4,9 @@
 // Start with Open and Door. Names and roles come from the site file; what proves
 // who somebody is stays out of it:
 //
-//   - the file of passwords (Book, book.go) holds a bcrypt hash a person. Only the
-//     command line writes it; a running daemon reads it again when it has changed.
+//   - the file of passwords (Book, book.go) holds a bcrypt hash a person, and what
+//     commands changed there, for the record (trail.go). Only the command line writes
+//     it; a running daemon reads it again when it has changed.
 //   - the file of sessions (sessions.go) holds the SHA-256 of every token that a
 //     browser keeps, so that a restart in the middle of a batch sends nobody to the
 //     door. Only the daemon writes it.
@@ -35,7 +36,8 @@
 // second proof and 15 alone; a kitchen is between) and not one of those everybody
 // tries first. Five mistakes are free; then each waits longer than the last, for
 // the name and for the address alike, and twenty lock both for a quarter of an
-// hour (patience.go). An unknown name costs the same time and gets the same words.
+// hour (patience.go), but a name not where its person came in of late (places.go):
+// nobody shuts a colleague out. An unknown name costs the same time and gets the same words.
 // One password is checked at a time, so that guessing takes no core from the baths.
 //
 // Nothing here can hold up an alarm, or the link in a message that answers one.

@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"log/slog"
+	"os"
 	"path/filepath"
 	"slices"
 	"sync"
@@ -39,11 +40,13 @@ type Door struct {
 
 	mu       sync.Mutex // guards all below
 	patience *patience
+	places   *places
 	sessions *sessions
 	page     page
 	stamp    stamp
 	looked   time.Time
 	broken   bool // the file of passwords could not be read, and that was said
+	edition  uint64
 }
 
 // waiting is how many may wait for their password to be looked at. With the time
@@ -58,7 +61,7 @@ const unknownHash = "$2a$12$lgVbn.Ewbyuk7hY9hHf2pObaOYgBqeo/94iLCiJH1i6qYIoPdRWK
 func Open(o Options) (*Door, error) {
 	d := &Door{
 		people: o.People, book: OpenBook(o.File, o.Dir), log: o.Logger, said: o.Said,
-		queue: make(chan struct{}, waiting), turn: make(chan struct{}, 1), noHash: unknownHash, patience: newPatience(),
+		queue: make(chan struct{}, waiting), turn: make(chan struct{}, 1), noHash: unknownHash, patience: newPatience(), places: newPlaces(), edition: 1,
 	}
 	if d.log == nil {
 		d.log = slog.New(slog.DiscardHandler)
@@ -90,8 +93,12 @@ func Open(o Options) (*Door, error) {
 	return d, nil
 }
 
-// warn tells of passwords that are made less well than they are now.
+// warn tells of passwords that are made less well than they are now, and of a file
+// that everybody on this machine can read: hashes are for trying passwords at leisure.
 func (d *Door) warn() {
+	if info, err := os.Stat(d.book.path); err == nil && info.Mode().Perm()&0o007 != 0 {
+		d.log.Warn("everybody on this machine can read the file of passwords: chmod 600 it, and set the passwords again", "file", d.book.path)
+	}
 	for _, k := range d.page.People {
 		if cost, err := bcrypt.Cost([]byte(k.Hash)); err != nil || cost < d.book.cost {
 			d.log.Warn("a password is kept in an old way: set it again", "name", k.Name)
@@ -163,6 +170,7 @@ func (d *Door) look(now time.Time) {
 		return
 	}
 	d.page, d.stamp, d.broken = p, seen, false
+	d.edition++
 	before := len(d.sessions.open)
 	d.sessions.sweep(func(s *session) bool { return d.lasts(s, now) })
 	d.log.Info("the passwords changed and were read again", "sessions ended", before-len(d.sessions.open))

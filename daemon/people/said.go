@@ -35,9 +35,12 @@ type tally struct {
 	mu    sync.Mutex
 	tries map[Access]int // by who and from
 	due   *time.Timer
+	locks map[Access]time.Time // when each was told last
 }
 
-func newTally(say func(Access)) *tally { return &tally{say: say, tries: map[Access]int{}} }
+func newTally(say func(Access)) *tally {
+	return &tally{say: say, tries: map[Access]int{}, locks: map[Access]time.Time{}}
+}
 
 // count notes a refusal; it is told within saidEvery.
 func (t *tally) count(who, from string) {
@@ -47,6 +50,25 @@ func (t *tally) count(who, from string) {
 	if t.due == nil {
 		t.due = time.AfterFunc(saidEvery, t.tell)
 	}
+}
+
+// lock says that somebody was locked out, and what led to it. Whoever comes from many
+// places has each of them locked: of one name that is said once in saidEvery, and the
+// tries that follow are gathered like all others.
+func (t *tally) lock(who, from string, now time.Time) {
+	a := Access{What: LockedOut, Who: who, From: from}
+	t.mu.Lock()
+	last, told := t.locks[a]
+	soon := told && now.Sub(last) < saidEvery
+	if !soon {
+		t.locks[a] = now
+	}
+	t.mu.Unlock()
+	if soon {
+		return
+	}
+	t.tell()
+	t.say(a)
 }
 
 // tell says what was gathered.

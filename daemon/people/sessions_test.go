@@ -14,8 +14,8 @@ import (
 func TestSessionsEndWithWhatOpenedThem(t *testing.T) {
 	for what, change := range map[string]func(h *house) error{
 		"another password": func(h *house) error { return h.book.SetPassword("Sorrel", "bucket moss nine river", time.Now()) },
-		"forgotten":        func(h *house) error { return h.book.Forget("sorrel") },
-		"signed out":       func(h *house) error { return h.book.SignOut("Sorrel") },
+		"forgotten":        func(h *house) error { return h.book.Forget("sorrel", time.Now()) },
+		"signed out":       func(h *house) error { return h.book.SignOut("Sorrel", time.Now()) },
 		"the file is gone": nil,
 		"another role":     nil,
 	} {

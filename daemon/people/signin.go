@@ -60,7 +60,7 @@ func (d *Door) Prove(ctx context.Context, t Try) (Person, error) {
 	}
 	d.mu.Lock()
 	defer d.mu.Unlock()
-	d.patience.forget(nameKey(t.Name))
+	d.comes(t, time.Now())
 	return who, nil
 }
 
@@ -93,7 +93,7 @@ func (d *Door) check(ctx context.Context, t Try) (who Person, edition string, er
 
 // mustWait returns until when the name or the address must wait.
 func (d *Door) mustWait(t Try, now time.Time) (until time.Time, locked bool) {
-	until, locked = d.patience.ask(nameKey(t.Name), now)
+	until, locked = d.patience.ask(d.places.key(t.Name, t.Address, now), now)
 	if other, l := d.patience.ask(addressKey(t.Address), now); other.After(until) {
 		until, locked = other, l
 	}
@@ -105,6 +105,12 @@ func (d *Door) mustWait(t Try, now time.Time) (until time.Time, locked bool) {
 func nameKey(name string) string       { return "name " + sumOf(fold(name)) }
 func addressKey(address string) string { return "address " + address }
 
+// comes makes up for the failures before, and remembers the place.
+func (d *Door) comes(t Try, now time.Time) {
+	d.patience.forget(d.places.key(t.Name, t.Address, now))
+	d.places.came(t.Name, t.Address, now)
+}
+
 // admit opens the session, unless the password is no more the one that was checked.
 func (d *Door) admit(who Person, edition string, t Try) string {
 	d.mu.Lock()
@@ -114,7 +120,7 @@ func (d *Door) admit(who Person, edition string, t Try) string {
 	if at := d.page.find(who.Name); at < 0 || d.page.People[at].Edition != edition {
 		return ""
 	}
-	d.patience.forget(nameKey(t.Name))
+	d.comes(t, now)
 	token := d.sessions.begin(who, edition, now)
 	d.keep(now)
 	return token
@@ -125,7 +131,7 @@ func (d *Door) admit(who Person, edition string, t Try) string {
 func (d *Door) refuse(t Try, who string) error {
 	d.mu.Lock()
 	now := time.Now()
-	until, locked := d.patience.failed(nameKey(t.Name), now)
+	until, locked := d.patience.failed(d.places.key(t.Name, t.Address, now), now)
 	if other, l := d.patience.failed(addressKey(t.Address), now); other.After(until) {
 		until, locked = other, l
 	}
@@ -133,8 +139,7 @@ func (d *Door) refuse(t Try, who string) error {
 	d.tally.count(who, t.From)
 	if locked {
 		d.log.Warn("locked out for a while: too many passwords were wrong", "name", who, "from", t.From)
-		d.tally.tell()
-		d.said(Access{What: LockedOut, Who: who, From: t.From})
+		d.tally.lock(who, t.From, now)
 		return &WaitError{Until: until, In: until.Sub(now), Locked: true}
 	}
 	return ErrWrong

@@ -67,6 +67,7 @@ type Notice struct {
 	Title    string    `json:"title"`
 	Text     string    `json:"text"`
 	Quiet    bool      `json:"quiet,omitempty"` // wakes nobody
+	By       string    `json:"by,omitempty"`    // of a proof: who asked for it
 	Sampled  time.Time `json:"sampled"`         // wall time of the sample behind it
 }
 

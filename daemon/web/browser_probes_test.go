@@ -32,7 +32,7 @@ func TestTheProbesInABrowser(t *testing.T) {
 	page.do(chromedp.Click(chromedp.CSS(probe + ".boils summary")))
 	look(t, page, "boils")
 	page.do(chromedp.SendKeys(chromedp.CSS("#who"), "Robin"), chromedp.Click(chromedp.CSS(probe+"[data-do=start]")))
-	asked("start " + benchProbe)
+	asked("start " + benchProbe + " by Robin")
 	page.until("the ice is asked for", `document.querySelector("[data-say]")?.textContent === "Now the ice."`)
 	b.stands(dashboards.CalibrationIce, func(c *dashboards.Calibration) {
 		reads := 4.5
@@ -50,7 +50,7 @@ func TestTheProbesInABrowser(t *testing.T) {
 		t.Errorf("what was written is now %q", got)
 	}
 	page.do(chromedp.Click(chromedp.CSS("form[data-do=next] button")))
-	asked("next " + benchProbe + " 0.050 m")
+	asked("next " + benchProbe + " 0.050 m by Robin")
 	b.stands(dashboards.CalibrationResult, result)
 	page.do(chromedp.WaitVisible(chromedp.CSS("[data-do=keep]")))
 	look(t, page, "result")
@@ -60,7 +60,7 @@ func TestTheProbesInABrowser(t *testing.T) {
 	page.do(chromedp.WaitVisible(chromedp.CSS(probe + "[data-do=start]")))
 	b.refuse = errBroken
 	page.do(chromedp.Click(chromedp.CSS(probe + "[data-do=start]")))
-	asked("start " + benchProbe)
+	asked("start " + benchProbe + " by Robin")
 	page.until("the refusal is told", `document.querySelector("[data-answer]").textContent.includes("Not done: read record: disk gone")`)
 }
 

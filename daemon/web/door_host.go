@@ -37,9 +37,17 @@ func (s *server) wrongHost(w http.ResponseWriter, r *http.Request) {
 		"these pages are not asked for by that name: use the address that the daemon printed, or add the name to hosts under [door] in the site file")
 }
 
-// passedOn reports whether something on this machine passed a request on.
+// passedOn reports whether something on this machine passed a request on. Via is what
+// a proxy must add (RFC 9110, 7.6.3), Forwarded what it may (RFC 7239), and the rest is
+// what they do add (common practice, no source). One of them is enough: who comes
+// from elsewhere must not pass for this machine.
 func passedOn(r *http.Request) bool {
-	return r.Header.Get("X-Forwarded-For") != "" || r.Header.Get("Forwarded") != ""
+	for _, name := range []string{"X-Forwarded-For", "Forwarded", "Via", "X-Real-Ip", "X-Forwarded-Host", "X-Forwarded-Proto"} {
+		if r.Header.Get(name) != "" {
+			return true
+		}
+	}
+	return false
 }
 
 // here reports whether a request began on this machine.

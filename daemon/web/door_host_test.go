@@ -49,6 +49,8 @@ func TestCommandsComeInByTheirToken(t *testing.T) {
 	for why, change := range map[string]func(*http.Request){
 		"from elsewhere":  func(r *http.Request) { r.RemoteAddr = "192.0.2.7:1" },
 		"passed on":       func(r *http.Request) { r.Header.Set("X-Forwarded-For", "192.0.2.7") },
+		"passed on, Via":  func(r *http.Request) { r.Header.Set("Via", "1.1 alder-yard.example") }, // RFC 9110, 7.6.3
+		"passed on, Real": func(r *http.Request) { r.Header.Set("X-Real-IP", "192.0.2.7") },
 		"another token":   func(r *http.Request) { r.Header.Set("Authorization", "Bearer "+token[1:]) },
 		"no token":        func(r *http.Request) { r.Header.Del("Authorization") },
 		"a session there": func(r *http.Request) { r.Header.Set("Authorization", "Bearer "+h.token[people.Keeper]) },

@@ -1,6 +1,12 @@
 package web
 
-import "bainward/daemon/people"
+import (
+	"net/http"
+	"slices"
+	"strings"
+
+	"bainward/daemon/people"
+)
 
 // rights says what each address asks for. One that is missing asks for
 // people.Keep, and a test fails until it stands here.
@@ -84,4 +90,18 @@ var rights = map[string]people.Right{
 	// How the site is watched.
 	"POST /api/bath/{bath}/heat":            people.Keep,
 	"POST /api/probe/{address}/calibration": people.Keep,
+}
+
+// Changing lists the routes that change something, by their method (RFC 9110, 9.2.1:
+// GET and HEAD change nothing). For each of them the record must say who did it, and a
+// test of package app asks.
+func Changing() []string {
+	var all []string
+	for route := range rights {
+		if method, _, both := strings.Cut(route, " "); both && method != http.MethodGet {
+			all = append(all, route)
+		}
+	}
+	slices.Sort(all)
+	return all
 }

@@ -61,13 +61,13 @@ func (p *fakePhones) Ready() (bool, string) {
 func (p *fakePhones) Proofs() []Proof { return p.proofs }
 func (p *fakePhones) Calls() []Call   { return p.calls }
 
-func (p *fakePhones) TestAlarm(context.Context) ([]Proof, error) {
+func (p *fakePhones) TestAlarm(_ context.Context, who string) ([]Proof, error) {
 	p.mu.Lock()
 	defer p.mu.Unlock()
 	if p.refuse == nil {
 		p.ready, p.why = true, "push to Robin was proven just now"
 	}
-	return p.proofs, p.did("test")
+	return p.proofs, p.did("test%s", by(who))
 }
 
 func (p *fakePhones) LookUp(_ context.Context, token string) (Question, error) {
@@ -100,16 +100,24 @@ func (p *fakePhones) Answer(ctx context.Context, token, who string) (Answered, e
 func (p *fakePhones) Contacts() []string { return p.contacts }
 func (p *fakePhones) PushKey() string    { return p.key }
 
-func (p *fakePhones) SignUp(_ context.Context, contact, device string, subscription []byte) error {
-	return p.did("sign up %s %q %s", contact, device, subscription)
+func (p *fakePhones) SignUp(_ context.Context, contact, device string, subscription []byte, who string) error {
+	return p.did("sign up %s %q %s%s", contact, device, subscription, by(who))
 }
 
-func (p *fakePhones) SignOff(_ context.Context, endpoint string) error {
-	return p.did("sign off %s", endpoint)
+func (p *fakePhones) SignOff(_ context.Context, endpoint, who string) error {
+	return p.did("sign off %s%s", endpoint, by(who))
 }
 
-func (p *fakePhones) Renew(_ context.Context, endpoint string, subscription []byte) error {
-	return p.did("renew %s %s", endpoint, subscription)
+func (p *fakePhones) Renew(_ context.Context, endpoint string, subscription []byte, who string) error {
+	return p.did("renew %s %s%s", endpoint, subscription, by(who))
+}
+
+// by ends what was asked for by somebody with a name.
+func by(who string) string {
+	if who == "" {
+		return ""
+	}
+	return " by " + who
 }
 
 // nextCall returns what the Phones were asked for, or fails.

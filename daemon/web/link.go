@@ -23,9 +23,10 @@ func (s *server) showLink(w http.ResponseWriter, r *http.Request) {
 	s.linkPage(w, r, dashboards.LinkPage{Token: r.PathValue("token"), Question: q})
 }
 
-// answerLink acknowledges the alarm of a link.
+// answerLink acknowledges the alarm of a link, for who is signed in, or else for
+// whom it was sent to.
 func (s *server) answerLink(w http.ResponseWriter, r *http.Request) {
-	a, err := s.phones.Answer(r.Context(), r.PathValue("token"), "")
+	a, err := s.phones.Answer(r.Context(), r.PathValue("token"), Who(r.Context()))
 	if err != nil {
 		s.refuseLink(w, r, err)
 		return

@@ -5,6 +5,7 @@ import (
 	"context"
 	"errors"
 	"net/http"
+	"strings"
 	"time"
 
 	"bainward/dashboards"
@@ -25,7 +26,7 @@ type Phones interface {
 	Calls() []Call
 	// TestAlarm sends a proof through every channel and waits for what the far
 	// ends say.
-	TestAlarm(ctx context.Context) ([]Proof, error)
+	TestAlarm(ctx context.Context, who string) ([]Proof, error)
 
 	// LookUp says what a link asks, and changes nothing: programs that preview
 	// links call it. The error is ErrNoSuchLink or ErrLinkOver.
@@ -40,12 +41,12 @@ type Phones interface {
 	// if there is no push.
 	PushKey() string
 	// SignUp takes a phone's push subscription, JSON as browsers give it.
-	SignUp(ctx context.Context, contact, device string, subscription []byte) error
+	SignUp(ctx context.Context, contact, device string, subscription []byte, who string) error
 	// SignOff forgets the subscription of an endpoint; one that is not known is
 	// no error.
-	SignOff(ctx context.Context, endpoint string) error
+	SignOff(ctx context.Context, endpoint, who string) error
 	// Renew puts a newer subscription in the place of an endpoint's.
-	Renew(ctx context.Context, endpoint string, subscription []byte) error
+	Renew(ctx context.Context, endpoint string, subscription []byte, who string) error
 }
 
 // What Phones lists, as the pages show it.
@@ -103,12 +104,15 @@ func (s *server) apiPhones(w http.ResponseWriter, _ *http.Request) {
 
 // testAlarms proves every channel, at a person's wish.
 func (s *server) testAlarms(w http.ResponseWriter, r *http.Request) {
-	if !readJSON(w, r, &struct{}{}) {
+	var in struct {
+		Who string `json:"who"`
+	}
+	if !readJSON(w, r, &in) || !plain(w, "who", in.Who, maxWho) {
 		return
 	}
 	ctx, cancel := context.WithTimeout(r.Context(), testWait)
 	defer cancel()
-	proofs, err := s.phones.TestAlarm(ctx)
+	proofs, err := s.phones.TestAlarm(ctx, strings.TrimSpace(in.Who))
 	if err != nil {
 		s.log.Warn("test of the alarms", "err", err)
 		writeError(w, http.StatusConflict, err.Error())

@@ -34,11 +34,11 @@ type Calibrator interface {
 	// Probes tells of every probe, and of the calibration that is going on.
 	Probes() dashboards.Probes
 	// StartCalibration begins with the ice; depth is in m below the surface of the
-	// boiling water. Keep and Cancel end it.
-	StartCalibration(ctx context.Context, probe sensors.Address) error
-	NextCalibration(ctx context.Context, probe sensors.Address, depth float64) error
+	// boiling water. Keep and Cancel end it. who does it is recorded.
+	StartCalibration(ctx context.Context, probe sensors.Address, who string) error
+	NextCalibration(ctx context.Context, probe sensors.Address, depth float64, who string) error
 	KeepCalibration(ctx context.Context, probe sensors.Address, who string) error
-	CancelCalibration(ctx context.Context, probe sensors.Address) error
+	CancelCalibration(ctx context.Context, probe sensors.Address, who string) error
 }
 
 // probeRoutes adds what is there only where probes can be calibrated.
@@ -87,20 +87,20 @@ func (s *server) calibrate(w http.ResponseWriter, r *http.Request, c Calibrator)
 	if !readJSON(w, r, &in) || !plain(w, "who", in.Who, maxWho) {
 		return
 	}
-	ctx := r.Context()
+	ctx, who := r.Context(), strings.TrimSpace(in.Who)
 	switch in.Do {
 	case "start":
-		s.finish(w, r, "put it into melting ice", c.StartCalibration(ctx, probe))
+		s.finish(w, r, "put it into melting ice", c.StartCalibration(ctx, probe, who))
 	case "next":
 		if in.DepthCm == nil {
 			writeError(w, http.StatusBadRequest, "say as depth_cm how far below the surface of the boiling water the tip hangs")
 			return
 		}
-		s.finish(w, r, "put it into boiling water", c.NextCalibration(ctx, probe, *in.DepthCm/100))
+		s.finish(w, r, "put it into boiling water", c.NextCalibration(ctx, probe, *in.DepthCm/100, who))
 	case "keep":
-		s.finish(w, r, "kept", c.KeepCalibration(ctx, probe, strings.TrimSpace(in.Who)))
+		s.finish(w, r, "kept", c.KeepCalibration(ctx, probe, who))
 	case "cancel":
-		s.finish(w, r, "cancelled", c.CancelCalibration(ctx, probe))
+		s.finish(w, r, "cancelled", c.CancelCalibration(ctx, probe, who))
 	default:
 		writeError(w, http.StatusBadRequest, fmt.Sprintf("do %q: want start, next, keep or cancel", in.Do))
 	}

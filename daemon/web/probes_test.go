@@ -60,20 +60,20 @@ func (b *bench) moves(step dashboards.CalibrationStep, format string, args ...an
 	return err
 }
 
-func (b *bench) StartCalibration(_ context.Context, p sensors.Address) error {
-	return b.moves(dashboards.CalibrationIce, "start %s", p)
+func (b *bench) StartCalibration(_ context.Context, p sensors.Address, who string) error {
+	return b.moves(dashboards.CalibrationIce, "start %s%s", p, by(who))
 }
 
-func (b *bench) NextCalibration(_ context.Context, p sensors.Address, depth float64) error {
-	return b.moves(dashboards.CalibrationBoil, "next %s %.3f m", p, depth)
+func (b *bench) NextCalibration(_ context.Context, p sensors.Address, depth float64, who string) error {
+	return b.moves(dashboards.CalibrationBoil, "next %s %.3f m%s", p, depth, by(who))
 }
 
 func (b *bench) KeepCalibration(_ context.Context, p sensors.Address, who string) error {
 	return b.moves(dashboards.CalibrationOver, "keep %s by %s", p, who)
 }
 
-func (b *bench) CancelCalibration(_ context.Context, p sensors.Address) error {
-	return b.moves(dashboards.CalibrationOver, "cancel %s", p)
+func (b *bench) CancelCalibration(_ context.Context, p sensors.Address, who string) error {
+	return b.moves(dashboards.CalibrationOver, "cancel %s%s", p, by(who))
 }
 
 // result is a calibration at its end, of which the numbers are those of a probe 0.3 K

@@ -149,6 +149,16 @@ func (o *Office) SignOff(endpoint string) error {
 	return o.remove(at(notice.NewSecret(endpoint)))
 }
 
+// At returns the phone at endpoint, if it is signed up.
+func (o *Office) At(endpoint string) (Device, bool) {
+	all := o.list()
+	i := slices.IndexFunc(all, at(notice.NewSecret(endpoint)))
+	if i < 0 {
+		return Device{}, false
+	}
+	return all[i].Device, true
+}
+
 // Forget takes the phone with this ID off the list, a lost one say. If it opens
 // the page again, it signs itself up again.
 func (o *Office) Forget(id string) error {

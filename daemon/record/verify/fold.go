@@ -188,7 +188,7 @@ func (f *follower) run(ctx context.Context, s *stream, seg segment) (ended *fold
 			if ended != nil {
 				return ended, f.settled(s.readSeq)
 			}
-			err = f.reading(s.readSeq, s.reading, s.readWall)
+			err = f.reading(s.readSeq, &s.reading, s.readWall)
 			s.nextReading()
 		default:
 			e := s.entry

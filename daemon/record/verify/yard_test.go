@@ -121,15 +121,16 @@ func (y *yard) follow(p *pot, told *fold.Told) {
 
 // step is draft.input of daemon/app.
 func (y *yard) step(p *pot, in rules.Input, own func()) {
-	next, told := p.state.Step(p.cfg, in)
+	verdict := p.state.Rules.Verdict()
+	var told fold.Told
+	p.state.Take(p.cfg, &in, &told)
 	if told.Opened {
-		y.closeBatch(p)
+		y.closes(p, verdict)
 		p.count++
 		p.batch, p.past, p.seqs = fmt.Sprintf("2026-03-01-%s-%d", p.name, p.count), nil, nil
 		y.add(p.name, record.Batch{State: record.Opened, Number: p.batch, Recipe: p.cfg.Recipe.Name})
 	}
 	own()
-	p.state = next
 	y.follow(p, &told)
 	if told.Before.Lit() && !told.After.Lit() {
 		learned := *p.cfg
@@ -144,11 +145,13 @@ func (y *yard) step(p *pot, in rules.Input, own func()) {
 	}
 }
 
-func (y *yard) closeBatch(p *pot) {
+func (y *yard) closeBatch(p *pot) { y.closes(p, p.state.Rules.Verdict()) }
+
+func (y *yard) closes(p *pot, v rules.Verdict) {
 	if p.batch == "" {
 		return
 	}
-	y.add(p.name, record.Batch{State: record.Closed, Number: p.batch, Recipe: p.cfg.Recipe.Name, Verdict: p.state.Rules.Verdict().String()})
+	y.add(p.name, record.Batch{State: record.Closed, Number: p.batch, Recipe: p.cfg.Recipe.Name, Verdict: v.String()})
 	p.batch = ""
 }
 

@@ -4,7 +4,9 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"maps"
 	"runtime"
+	"slices"
 	"time"
 )
 
@@ -182,7 +184,7 @@ func (v *verifier) tell(a *auditor) {
 	if n := v.report.Totals.Thinned; n > 0 {
 		v.note(AboutThinned, "%d readings between batches were thinned out: their hashes are held against the tree, what they were and what was judged of them can no longer be seen.", n)
 	}
-	for kind, n := range a.strange {
-		v.note(AboutUnknownKind, "%d entries of kind %q, which this version does not know, were held against the tree and not understood.", n, kind)
+	for _, kind := range slices.Sorted(maps.Keys(a.strange)) {
+		v.note(AboutUnknownKind, "%d entries of kind %q, which this version does not know, were held against the tree and not understood.", a.strange[kind], kind)
 	}
 }

@@ -24,11 +24,11 @@ type folded struct {
 }
 
 // fold folds every segment of every bath again, as many at once as there are
-// workers.
-func (v *verifier) fold(ctx context.Context) error {
+// workers. It tells the report nothing yet.
+func (v *verifier) fold(ctx context.Context) (*joints, error) {
 	segments, err := v.segments(ctx)
 	if err != nil {
-		return err
+		return nil, err
 	}
 	todo, done := make(chan int), make(chan folded)
 	go func() {
@@ -57,14 +57,11 @@ func (v *verifier) fold(ctx context.Context) error {
 		running.Wait()
 		close(done)
 	}()
-	joints := joints{v: v, segments: segments, ended: map[int]*fold.Bath{}, began: map[int]*fold.Bath{}}
+	j := &joints{v: v, segments: segments, ended: map[int]*fold.Bath{}, began: map[int]*fold.Bath{}}
 	for f := range done {
-		joints.take(ctx, f)
+		j.take(ctx, f)
 	}
-	if ctx.Err() != nil {
-		return ctx.Err()
-	}
-	return joints.tell()
+	return j, ctx.Err()
 }
 
 // joints sees to it that what a batch begins with is what the segment before it
@@ -75,6 +72,7 @@ type joints struct {
 	segments     []segment
 	ended, began map[int]*fold.Bath // of segments whose neighbour is not there yet
 	failed       []folded
+	followed     int64
 }
 
 func (j *joints) take(ctx context.Context, f folded) {
@@ -91,7 +89,7 @@ func (j *joints) take(ctx context.Context, f folded) {
 }
 
 func (j *joints) keep(f folded) {
-	j.v.report.Totals.Followed += f.followed
+	j.followed += f.followed
 	if f.err != nil {
 		j.failed = append(j.failed, folded{i: f.i, err: f.err, version: f.version})
 	}
@@ -100,6 +98,7 @@ func (j *joints) keep(f folded) {
 // tell takes what failed into the report. The error is the first that is of the
 // file and not of what was judged.
 func (j *joints) tell() (err error) {
+	j.v.report.Totals.Followed = j.followed
 	slices.SortStableFunc(j.failed, func(a, b folded) int { return cmp.Compare(a.i, b.i) })
 	for _, f := range j.failed {
 		if e := j.v.folded(j.segments[f.i], f); err == nil {

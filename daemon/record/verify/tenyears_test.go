@@ -10,6 +10,8 @@ import (
 	"syscall"
 	"testing"
 	"time"
+
+	"bainward/daemon/record"
 )
 
 // aDaysReadings are those of two batches, one reading a second from the light to the
@@ -34,7 +36,8 @@ var aBatch = []struct {
 func busy(t testing.TB, days int) (path string) {
 	s := newScribe(t, t.TempDir())
 	s.lines = 20 // what the daemon's writer packs together of a lit bath
-	y := newYard(t, s, "north")
+	d := newDesk(s)
+	y := newYard(t, d, "north")
 	y.chance = rand.New(rand.NewPCG(1, 2))
 	y.raw("", "key", `{"vkey":""}`)
 	y.start("test")
@@ -57,7 +60,51 @@ func busy(t testing.TB, days int) (path string) {
 		y.restart("test")
 		y.write()
 	}
+	d.close()
 	return s.close()
+}
+
+// desk is a book whose scribe writes while the yard goes on: it gives no numbers
+// back.
+type desk struct {
+	drafts chan []record.Entry
+	done   chan struct{}
+	draft  []record.Entry
+}
+
+func newDesk(b book) *desk {
+	d := &desk{drafts: make(chan []record.Entry, 4), done: make(chan struct{})}
+	go func() {
+		defer close(d.done)
+		for draft := range d.drafts {
+			b.Append(draft)
+		}
+	}()
+	return d
+}
+
+func (d *desk) Append(entries []record.Entry) []record.Entry {
+	const many = 512
+	d.draft = append(d.draft, entries...)
+	if len(d.draft) >= many {
+		d.hand()
+	}
+	return nil
+}
+
+func (d *desk) hand() {
+	select {
+	case d.drafts <- d.draft:
+	case <-d.done:
+		panic("the scribe stopped")
+	}
+	d.draft = nil
+}
+
+func (d *desk) close() {
+	d.hand()
+	close(d.drafts)
+	<-d.done
 }
 
 // Ten years of a busy bath are verified in minutes, with no more memory than a

@@ -98,7 +98,6 @@ func (y *yard) raw(bath string, kind record.Kind, body string) {
 
 // write puts what was drafted into the book, and each input into its batch.
 func (y *yard) write() {
-	y.t.Helper()
 	y.last = y.book.Append(y.draft)
 	y.draft = y.draft[:0]
 	for _, e := range y.last {

@@ -37,3 +37,15 @@ func BenchmarkStep(b *testing.B) {
 	}
 	b.ReportMetric(float64(unsafe.Sizeof(s)), "state-bytes")
 }
+
+// The same in place, as a fold of many inputs does it.
+func BenchmarkStepInPlace(b *testing.B) {
+	cfg, s, f := warmed(b)
+	b.ReportAllocs()
+	for b.Loop() {
+		f.At += time.Second
+		f.Probes[sensors.Oil].Temperature ^= sensors.Grid * 625
+		in := rules.OfFrame(f)
+		s.Take(cfg, &in)
+	}
+}

@@ -102,6 +102,10 @@ func judgeOverheating(cfg *Config, s *State, v *sight) Finding {
 func (s *State) tooFast(cfg *Config, v *sight) (rise, most float64) {
 	m := &s.hot
 	late := v.oil.short.between(v.now-halfRise, v.now)
+	if !m.fast && late.slope <= cfg.Limits.Overheating.SlowestKPerMin/60 {
+		m.quick = false // as most of the time: no limit is below that, and the rest need not be asked
+		return 0, 0
+	}
 	early := v.oil.short.between(v.now-2*halfRise, v.now-halfRise)
 	if !late.whole(halfRise) || !early.whole(halfRise) || !v.bath.good || s.course.strained() ||
 		s.swapped.is || v.oil.c < cfg.Limits.Overheating.FromC {

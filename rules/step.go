@@ -10,6 +10,14 @@ import (
 // says. It is a pure function of its arguments and allocates nothing. Inputs
 // must come in the order of their offsets.
 func Step(cfg *Config, s State, in Input) (State, Findings) {
+	s.Take(cfg, &in)
+	return s, s.last
+}
+
+// Take is Step for whoever folds many inputs and needs no state but the last: s
+// becomes what Step would have returned. A State is so large that copying it
+// costs as much as judging.
+func (s *State) Take(cfg *Config, in *Input) {
 	s.now = in.At
 	switch in.Kind {
 	case EventInput:
@@ -23,7 +31,6 @@ func Step(cfg *Config, s State, in Input) (State, Findings) {
 	case FrameInput:
 		s.frame(cfg, &in.Frame)
 	}
-	return s, s.last
 }
 
 // sinceFrame is the time since the frame before, 0 if there is none. Events

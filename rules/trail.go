@@ -55,43 +55,45 @@ type line struct {
 	covers    time.Duration
 }
 
-// between fits a line through the spans whose middles lie in [from, to].
+// between fits a line through the spans whose middles lie in [from, to]. Half of
+// judging is spent here, so that what it gathers stays in registers.
 func (t *trail) between(from, to time.Duration) line {
-	l := line{low: math.Inf(1), high: math.Inf(-1)}
+	low, high := math.Inf(1), math.Inf(-1)
 	var sx, sy, sxx, sxy float64
 	var first, last time.Duration
+	found := 0
 	for k := t.n - 1; k >= 0 && k >= t.n-trailLen; k-- {
-		i := k % trailLen
-		if t.at[i] < from {
+		i := uint(k) % trailLen
+		at := t.at[i]
+		if at < from {
 			break
 		}
-		if t.at[i] > to {
+		if at > to {
 			continue
 		}
-		if l.n == 0 {
-			last = t.at[i]
+		if found == 0 {
+			last = at
 		}
-		first = t.at[i]
-		x, y := float64(t.at[i]-from)/float64(time.Second), t.c[i]
+		first = at
+		x, y := float64(at-from)/float64(time.Second), t.c[i]
 		sx += x
 		sy += y
 		sxx += float64(x * x)
 		sxy += float64(x * y)
-		if y < l.low {
-			l.low = y
+		if y < low {
+			low = y
 		}
-		if y > l.high {
-			l.high = y
+		if y > high {
+			high = y
 		}
-		l.n++
+		found++
 	}
-	if l.n == 0 {
+	if found == 0 {
 		return line{}
 	}
-	n := float64(l.n)
-	l.mean = sy / n
-	l.covers = last - first
-	if d := float64(n*sxx) - float64(sx*sx); l.n > 1 && d > 0 {
+	n := float64(found)
+	l := line{n: found, mean: sy / n, low: low, high: high, covers: last - first}
+	if d := float64(n*sxx) - float64(sx*sx); found > 1 && d > 0 {
 		l.slope = (float64(n*sxy) - float64(sx*sy)) / d
 	}
 	return l

@@ -40,10 +40,17 @@ func (t *Told) Moved() []rules.ID {
 // Step takes one input into the bath.
 func (b Bath) Step(cfg *rules.Config, in rules.Input) (Bath, Told) {
 	var t Told
+	b.Take(cfg, &in, &t)
+	return b, t
+}
+
+// Take is Step in place, for whoever folds many inputs: b becomes the Bath, and t
+// the Told, that Step would have returned.
+func (b *Bath) Take(cfg *rules.Config, in *rules.Input, t *Told) {
+	*t = Told{Before: b.Rules.Phase(), Was: b.Rules.Findings()}
 	begun := b.Rules.Begun()
-	t.Before, t.Was = b.Rules.Phase(), b.Rules.Findings()
-	b.Rules, t.Found = rules.Step(cfg, b.Rules, in)
-	t.After = b.Rules.Phase()
+	b.Rules.Take(cfg, in)
+	t.After, t.Found = b.Rules.Phase(), b.Rules.Findings()
 	t.Opened = !begun && b.Rules.Begun()
 	t.Noticed = b.Rules.Noticed()
 	if in.Kind != rules.FrameInput {
@@ -53,7 +60,6 @@ func (b Bath) Step(cfg *rules.Config, in rules.Input) (Bath, Told) {
 		b.Alarms.Clear(in.At, &t.Changes)
 	}
 	b.Alarms.Step(in.At, &t.Found, b.Rules.Suppressed, &t.Changes)
-	return b, t
 }
 
 // Do carries out what a person asked of an alarm. On an error nothing changed.
@@ -77,12 +83,11 @@ type Past struct {
 func (b Bath) Refold(past []Past, now time.Duration) (Bath, Told) {
 	var t Told
 	t.Before, t.Was = b.Rules.Phase(), b.Rules.Findings()
-	var s rules.State
+	b.Rules = rules.State{}
 	for i := range past {
-		s, t.Found = rules.Step(past[i].Config, s, past[i].Input)
+		b.Rules.Take(past[i].Config, &past[i].Input)
 	}
-	b.Rules = s
-	t.After = s.Phase()
-	b.Alarms.Step(now, &t.Found, s.Suppressed, &t.Changes)
+	t.After, t.Found = b.Rules.Phase(), b.Rules.Findings()
+	b.Alarms.Step(now, &t.Found, b.Rules.Suppressed, &t.Changes)
 	return b, t
 }

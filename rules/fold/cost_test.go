@@ -35,6 +35,26 @@ func BenchmarkStep(b *testing.B) {
 	}
 }
 
+// The same in place, as a fold of many inputs does it.
+func BenchmarkStepInPlace(b *testing.B) {
+	rows, cfg := twoHours(b), configOf(bench.DefaultRig())
+	var bath fold.Bath
+	var told fold.Told
+	take := func(in rules.Input) { bath.Take(&cfg, &in, &told) }
+	for i := range rows {
+		for _, e := range rows[i].Events {
+			take(rules.OfEvent(rows[i].At, e))
+		}
+		take(rules.OfFrame(rows[i].Frame()))
+	}
+	f := rows[len(rows)-1].Frame()
+	b.ReportAllocs()
+	for b.Loop() {
+		f.At += time.Second
+		take(rules.OfFrame(f))
+	}
+}
+
 func BenchmarkReplayTwoHours(b *testing.B) {
 	rows, cfg := twoHours(b), configOf(bench.DefaultRig())
 	b.ReportAllocs()

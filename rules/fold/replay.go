@@ -54,7 +54,7 @@ func (r *replay) row(row *trace.Row) {
 
 func (r *replay) input(in rules.Input, wall time.Time) {
 	var t Told
-	r.bath, t = r.bath.Step(r.cfg, in)
+	r.bath.Take(r.cfg, &in, &t)
 	if t.Noticed == rules.TopUp {
 		kg, _ := r.bath.Rules.PourSeen()
 		r.tell(seenLine(wall, r.cfg, kg))

@@ -1,10 +1,12 @@
 package verify
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 	"sync"
 
 	"bainward/daemon/record"
@@ -22,14 +24,12 @@ type folded struct {
 }
 
 // fold folds every segment of every bath again, as many at once as there are
-// workers.
-func (v *verifier) fold(ctx context.Context) error {
+// workers. It tells the report nothing yet.
+func (v *verifier) fold(ctx context.Context) (*joints, error) {
 	segments, err := v.segments(ctx)
 	if err != nil {
-		return err
+		return nil, err
 	}
-	ctx, stop := context.WithCancel(ctx)
-	defer stop()
 	todo, done := make(chan int), make(chan folded)
 	go func() {
 		defer close(todo)
@@ -57,30 +57,26 @@ func (v *verifier) fold(ctx context.Context) error {
 		running.Wait()
 		close(done)
 	}()
-	joints := joints{v: v, segments: segments, ended: map[int]*fold.Bath{}, began: map[int]*fold.Bath{}}
+	j := &joints{v: v, segments: segments, ended: map[int]*fold.Bath{}, began: map[int]*fold.Bath{}}
 	for f := range done {
-		if err := joints.take(ctx, f); err != nil {
-			stop()
-			for range done { // let the others end
-			}
-			return err
-		}
+		j.take(ctx, f)
 	}
-	return ctx.Err()
+	return j, ctx.Err()
 }
 
 // joints sees to it that what a batch begins with is what the segment before it
-// came to.
+// came to. It takes segments as they come, and tells of them in their order: what a
+// report says must not hang on which processor was the quicker.
 type joints struct {
 	v            *verifier
 	segments     []segment
 	ended, began map[int]*fold.Bath // of segments whose neighbour is not there yet
+	failed       []folded
+	followed     int64
 }
 
-func (j *joints) take(ctx context.Context, f folded) error {
-	if err := j.v.folded(j.segments[f.i], f); err != nil {
-		return err
-	}
+func (j *joints) take(ctx context.Context, f folded) {
+	j.keep(f)
 	if f.began != nil {
 		j.began[f.i] = f.began
 	}
@@ -88,37 +84,53 @@ func (j *joints) take(ctx context.Context, f folded) error {
 		j.ended[f.i] = f.ended
 	}
 	for _, i := range []int{f.i, j.segments[f.i].before} {
-		if err := j.join(ctx, i); err != nil {
-			return err
+		j.join(ctx, i)
+	}
+}
+
+func (j *joints) keep(f folded) {
+	j.followed += f.followed
+	if f.err != nil {
+		j.failed = append(j.failed, folded{i: f.i, err: f.err, version: f.version})
+	}
+}
+
+// tell takes what failed into the report. The error is the first that is of the
+// file and not of what was judged.
+func (j *joints) tell() (err error) {
+	j.v.report.Totals.Followed = j.followed
+	slices.SortStableFunc(j.failed, func(a, b folded) int { return cmp.Compare(a.i, b.i) })
+	for _, f := range j.failed {
+		if e := j.v.folded(j.segments[f.i], f); err == nil {
+			err = e
 		}
 	}
-	return nil
+	return err
 }
 
 // join compares the end of a segment with the beginning of the next. They are the
 // same, since a batch is judged from its own inputs alone; if a record shows
 // otherwise the next is folded again from there.
-func (j *joints) join(ctx context.Context, i int) error {
+func (j *joints) join(ctx context.Context, i int) {
 	if i < 0 {
-		return nil
+		return
 	}
 	next := j.segments[i].next
 	ended, began := j.ended[i], j.began[next]
 	if ended == nil || began == nil {
-		return nil
+		return
 	}
 	delete(j.ended, i)
 	delete(j.began, next)
 	// As text, not with ==: what is not a number is never the same as itself.
 	if *ended == *began || fmt.Sprint(*ended) == fmt.Sprint(*began) {
-		return nil
+		return
 	}
-	return j.v.folded(j.segments[next], j.v.foldOne(ctx, j.segments, next, ended))
+	j.keep(j.v.foldOne(ctx, j.segments, next, ended))
 }
 
-// folded takes what came of a segment into the report.
+// folded takes why a segment could not be folded to its end into the report.
 func (v *verifier) folded(s segment, f folded) error {
-	v.report.Totals.Followed += f.followed
 	if u, ok := errors.AsType[*unread](f.err); ok {
 		v.note(AboutNotFolded, "bath %s was not folded on from where this stands: %v", s.bath, u)
 		return nil
@@ -188,7 +200,7 @@ func (f *follower) run(ctx context.Context, s *stream, seg segment) (ended *fold
 			if ended != nil {
 				return ended, f.settled(s.readSeq)
 			}
-			err = f.reading(s.readSeq, s.reading, s.readWall)
+			err = f.reading(s.readSeq, &s.reading, s.readWall)
 			s.nextReading()
 		default:
 			e := s.entry

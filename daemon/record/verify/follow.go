@@ -35,6 +35,7 @@ type follower struct {
 	bath  string
 	cfg   *rules.Config
 	state fold.Bath
+	told  fold.Told // of the last input
 	batch string
 	// opening: a batch entry said that a batch is opened, and the event that
 	// opens it is still to come.
@@ -64,7 +65,7 @@ func (f *follower) misfit(entry int64, expected, found string) error {
 }
 
 // reading takes a reading, the most frequent thing by far.
-func (f *follower) reading(seq int64, in rules.Input, wallMS int64) error {
+func (f *follower) reading(seq int64, in *rules.Input, wallMS int64) error {
 	if err := f.complete(seq); err != nil {
 		return err
 	}
@@ -131,7 +132,7 @@ func (f *follower) take(e record.Entry) error {
 	if f.cfg == nil && in.Kind != rules.RestartInput {
 		return f.misfit(e.Seq, "a config before the first event", string(e.Body))
 	}
-	return f.input(head{e.Seq, e.At, e.Wall.UnixMilli()}, in)
+	return f.input(head{e.Seq, e.At, e.Wall.UnixMilli()}, &in)
 }
 
 // restart takes note that the daemon came up. A bath without an open batch begins
@@ -173,9 +174,9 @@ func (f *follower) opensOrCloses(e record.Entry) error {
 	return nil
 }
 
-func (f *follower) input(h head, in rules.Input) error {
-	var told fold.Told
-	f.state, told = f.state.Step(f.cfg, in)
+func (f *follower) input(h head, in *rules.Input) error {
+	told := &f.told
+	f.state.Take(f.cfg, in, told)
 	if told.Opened != f.opening {
 		expected, found := "a batch that is opened by this", "none"
 		if f.opening {
@@ -193,10 +194,10 @@ func (f *follower) input(h head, in rules.Input) error {
 		}
 		return nil
 	}
-	if err := f.expect(h, &told); err != nil {
+	if err := f.expect(h, told); err != nil {
 		return err
 	}
-	return f.learned(h, &told)
+	return f.learned(h, told)
 }
 
 func (f *follower) command(e record.Entry) error {

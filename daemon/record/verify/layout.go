@@ -4,6 +4,8 @@ import (
 	"context"
 	_ "embed"
 	"fmt"
+	"maps"
+	"slices"
 	"strings"
 )
 
@@ -71,15 +73,19 @@ func (v *verifier) objects(ctx context.Context) error {
 			want[nameOf(statement)] = bare(statement)
 		}
 	}
-	rows, err := v.file.db.QueryContext(ctx, "SELECT type, name, tbl_name, coalesce(sql, '') FROM sqlite_schema")
+	// SQLite takes blobs for texts here, and its integrity check lets them pass.
+	rows, err := v.file.db.QueryContext(ctx, "SELECT type, name, tbl_name, coalesce(sql, ''), typeof(type) || typeof(name) || typeof(tbl_name) || typeof(coalesce(sql, '')) FROM sqlite_schema")
 	if err != nil {
 		return err
 	}
 	defer rows.Close()
 	for rows.Next() {
-		var kind, name, table, statement string
-		if err := rows.Scan(&kind, &name, &table, &statement); err != nil {
+		var kind, name, table, statement, types string
+		if err := rows.Scan(&kind, &name, &table, &statement, &types); err != nil {
 			return err
+		}
+		if types != "texttexttexttext" {
+			v.found.add(Finding{Kind: Layout, Expected: "texts that say what " + name + " is", Found: "not all of them are texts"})
 		}
 		if statement == "" && kind == "index" && name == "sqlite_autoindex_"+table+"_1" && table == "bath" {
 			continue // of UNIQUE, made by SQLite itself
@@ -93,7 +99,7 @@ func (v *verifier) objects(ctx context.Context) error {
 		}
 		delete(want, key)
 	}
-	for key := range want {
+	for _, key := range slices.Sorted(maps.Keys(want)) {
 		v.found.add(Finding{Kind: Layout, Expected: "the " + key, Found: "none"})
 	}
 	return rows.Err()

@@ -5,7 +5,9 @@ import (
 	"database/sql"
 	"errors"
 	"fmt"
+	"maps"
 	"math"
+	"slices"
 	"sync"
 )
 
@@ -150,8 +152,8 @@ func (p *packs) left(c *claim) {
 // done tells of what is of no block, and why the packs ended if there are more.
 func (p *packs) done(found *findings) error {
 	p.take(math.MaxInt64)
-	for _, c := range p.open {
-		p.left(c)
+	for _, bath := range slices.Sorted(maps.Keys(p.open)) {
+		p.left(p.open[bath])
 	}
 	for _, f := range p.strays {
 		found.add(f)

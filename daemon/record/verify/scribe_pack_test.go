@@ -8,9 +8,6 @@ type draftPack struct {
 	ends   []int
 }
 
-// linesInPack is how many lines the scribe packs together: the format does not say.
-const linesInPack = 10
-
 // toPack puts the line of the next leaf with those that it will be packed with,
 // and returns where it is.
 func (s *scribe) toPack(bath string, line []byte) (pack, at int64) {
@@ -22,7 +19,7 @@ func (s *scribe) toPack(bath string, line []byte) (pack, at int64) {
 	at = int64(len(p.text))
 	p.text = append(p.text, line...)
 	p.leaves, p.ends = append(p.leaves, s.leaves), append(p.ends, len(p.text))
-	if len(p.leaves) == linesInPack {
+	if len(p.leaves) == s.lines {
 		s.insert("pack", p.id, len(p.text), s.zip(p.text))
 		delete(s.packs, bath)
 	}

@@ -49,6 +49,7 @@ type scribe struct {
 	pack   *zlib.Writer
 	put    map[string]*sql.Stmt
 	packs  map[string]*draftPack
+	lines  int // that are packed together: the format does not say
 }
 
 const origin = "bainward/alder-yard/0badcafe"
@@ -58,7 +59,7 @@ func newScribe(t testing.TB, dir string) *scribe {
 	if err := os.MkdirAll(dir, 0o755); err != nil {
 		t.Fatal(err)
 	}
-	s := &scribe{t: t, path: filepath.Join(dir, fileName), baths: map[string]int64{}, open: map[string][]record.Entry{}, put: map[string]*sql.Stmt{}, packs: map[string]*draftPack{}}
+	s := &scribe{t: t, path: filepath.Join(dir, fileName), baths: map[string]int64{}, open: map[string][]record.Entry{}, put: map[string]*sql.Stmt{}, packs: map[string]*draftPack{}, lines: 10}
 	s.pack = zlib.NewWriter(&s.packed)
 	uri := url.URL{Scheme: "file", Path: s.path, RawQuery: "_pragma=synchronous(0)"}
 	s.db = must(sql.Open("sqlite", uri.String()))
@@ -110,7 +111,6 @@ func (s *scribe) close() string {
 
 // Append writes entries and returns them with their numbers.
 func (s *scribe) Append(entries []record.Entry) []record.Entry {
-	s.t.Helper()
 	done := make([]record.Entry, len(entries))
 	for i, e := range entries {
 		s.seq++

@@ -42,8 +42,11 @@ const (
 	bathBlocksSQL = `SELECT k.first, k.size, k.pack, k.at, l.data, p.size, p.data FROM block k
 		LEFT JOIN loose l ON l.leaf = k.leaf LEFT JOIN pack p ON p.id = k.pack WHERE k.bath = ?1 AND k.first < ?3
 		AND k.first >= coalesce((SELECT max(first) FROM block WHERE bath = ?1 AND first <= ?2), 0) AND k.last >= ?2 ORDER BY k.first`
-	bathOpenSQL    = openSQL + "WHERE r.bath = ?1 AND r.seq >= ?2 AND r.seq < ?3 ORDER BY r.seq"
-	bathEntriesSQL = `SELECT seq, at_ms, wall_ms, bath IS NULL, kind, body FROM entry WHERE seq >= ?2 AND seq < ?3
+	bathOpenSQL = openSQL + "WHERE r.bath = ?1 AND r.seq >= ?2 AND r.seq < ?3 ORDER BY r.seq"
+	// NOT INDEXED: by number, so that a segment reads no further than it goes. By
+	// the index on kinds SQLite would first gather and sort all that is left of a
+	// bath, once a batch: hours in ten years of them.
+	bathEntriesSQL = `SELECT seq, at_ms, wall_ms, bath IS NULL, kind, body FROM entry NOT INDEXED WHERE seq >= ?2 AND seq < ?3
 		AND (bath = ?1 AND kind IN ('event', 'finding', 'alarm', 'command', 'phase', 'batch', 'config', 'correction')
 		OR bath IS NULL AND kind = 'restart') ORDER BY seq`
 )

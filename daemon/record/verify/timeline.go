@@ -128,8 +128,8 @@ func (t *timeline) twice(seq int64) {
 
 // done walks what is left, joins the pages and tells what is missing.
 func (t *timeline) done() {
-	for index, p := range t.pages {
-		t.ends[index] = t.walk(index, p)
+	for _, index := range slices.Sorted(maps.Keys(t.pages)) {
+		t.ends[index] = t.walk(index, t.pages[index])
 	}
 	clear(t.pages)
 	var all ends

@@ -1,10 +1,13 @@
 package verify
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
+	"maps"
 	"runtime"
+	"slices"
 	"time"
 )
 
@@ -91,14 +94,38 @@ func (v *verifier) run(ctx context.Context) error {
 	if err := v.prepare(ctx); err != nil {
 		return v.damaged(ctx, err)
 	}
-	if err := v.audit(ctx); err != nil {
-		return v.damaged(ctx, err)
-	}
 	if v.options.SkipFold {
+		if err := v.audit(ctx); err != nil {
+			return v.damaged(ctx, err)
+		}
 		v.note(AboutNotFolded, "what was judged was not held against the readings.")
 		return nil
 	}
-	return v.damaged(ctx, v.fold(ctx))
+	return v.damaged(ctx, v.auditAndFold(ctx))
+}
+
+// auditAndFold does both at once: the audit waits for the file more than it
+// reckons. What the fold came to is told after it, and not at all if the file
+// cannot be read.
+func (v *verifier) auditAndFold(ctx context.Context) error {
+	folding, stop := context.WithCancel(ctx)
+	defer stop()
+	var folded *joints
+	var foldErr error
+	done := make(chan struct{})
+	go func() {
+		defer close(done)
+		folded, foldErr = v.fold(folding)
+	}()
+	err := v.audit(ctx)
+	if err != nil {
+		stop()
+	}
+	<-done
+	if err != nil || foldErr != nil {
+		return cmp.Or(err, foldErr)
+	}
+	return folded.tell()
 }
 
 // damaged makes a finding of an error of SQLite: the file that it was given is
@@ -182,7 +209,7 @@ func (v *verifier) tell(a *auditor) {
 	if n := v.report.Totals.Thinned; n > 0 {
 		v.note(AboutThinned, "%d readings between batches were thinned out: their hashes are held against the tree, what they were and what was judged of them can no longer be seen.", n)
 	}
-	for kind, n := range a.strange {
-		v.note(AboutUnknownKind, "%d entries of kind %q, which this version does not know, were held against the tree and not understood.", n, kind)
+	for _, kind := range slices.Sorted(maps.Keys(a.strange)) {
+		v.note(AboutUnknownKind, "%d entries of kind %q, which this version does not know, were held against the tree and not understood.", a.strange[kind], kind)
 	}
 }

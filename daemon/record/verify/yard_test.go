@@ -3,6 +3,7 @@ package verify
 import (
 	"fmt"
 	"math"
+	"math/rand/v2"
 	"testing"
 	"time"
 
@@ -31,6 +32,8 @@ type yard struct {
 	baths []*pot
 	draft []record.Entry
 	last  []record.Entry // what was written last, with its numbers
+	// chance makes polls late and probes noisy; nil: they are as even as can be.
+	chance *rand.Rand
 }
 
 type pot struct {
@@ -95,7 +98,6 @@ func (y *yard) raw(bath string, kind record.Kind, body string) {
 
 // write puts what was drafted into the book, and each input into its batch.
 func (y *yard) write() {
-	y.t.Helper()
 	y.last = y.book.Append(y.draft)
 	y.draft = y.draft[:0]
 	for _, e := range y.last {
@@ -121,15 +123,16 @@ func (y *yard) follow(p *pot, told *fold.Told) {
 
 // step is draft.input of daemon/app.
 func (y *yard) step(p *pot, in rules.Input, own func()) {
-	next, told := p.state.Step(p.cfg, in)
+	verdict := p.state.Rules.Verdict()
+	var told fold.Told
+	p.state.Take(p.cfg, &in, &told)
 	if told.Opened {
-		y.closeBatch(p)
+		y.closes(p, verdict)
 		p.count++
 		p.batch, p.past, p.seqs = fmt.Sprintf("2026-03-01-%s-%d", p.name, p.count), nil, nil
 		y.add(p.name, record.Batch{State: record.Opened, Number: p.batch, Recipe: p.cfg.Recipe.Name})
 	}
 	own()
-	p.state = next
 	y.follow(p, &told)
 	if told.Before.Lit() && !told.After.Lit() {
 		learned := *p.cfg
@@ -144,11 +147,13 @@ func (y *yard) step(p *pot, in rules.Input, own func()) {
 	}
 }
 
-func (y *yard) closeBatch(p *pot) {
+func (y *yard) closeBatch(p *pot) { y.closes(p, p.state.Rules.Verdict()) }
+
+func (y *yard) closes(p *pot, v rules.Verdict) {
 	if p.batch == "" {
 		return
 	}
-	y.add(p.name, record.Batch{State: record.Closed, Number: p.batch, Recipe: p.cfg.Recipe.Name, Verdict: p.state.Rules.Verdict().String()})
+	y.add(p.name, record.Batch{State: record.Closed, Number: p.batch, Recipe: p.cfg.Recipe.Name, Verdict: v.String()})
 	p.batch = ""
 }
 
@@ -203,8 +208,11 @@ func (y *yard) takesBack(bath int, seq int64) {
 func (y *yard) poll(every, long time.Duration) {
 	for ; long > 0; long -= every {
 		y.at += every
+		if y.chance != nil { // by some milliseconds
+			y.at = y.at.Truncate(every) + time.Duration(2*y.chance.ExpFloat64())*time.Millisecond
+		}
 		for _, p := range y.baths {
-			f := p.frame(y.at, y.wall())
+			f := p.frame(y.at, y.wall(), y.chance)
 			y.step(p, rules.OfFrame(f), func() { y.draft = append(y.draft, record.OfFrame(p.name, f)) })
 		}
 		y.write()
@@ -213,8 +221,9 @@ func (y *yard) poll(every, long time.Duration) {
 
 // frame is what the probes of a bath say: it heats in twenty minutes, simmers
 // with a little noise, and cools when it is lit no more. Now and then a probe
-// fails.
-func (p *pot) frame(at time.Duration, wall time.Time) sensors.Frame {
+// fails. With chance the noise is what packs worst: a third of a step of the chip in
+// oil, two thirds in water, 1.3 Pa of a barometer (as in daemon/record's weighing).
+func (p *pot) frame(at time.Duration, wall time.Time, chance *rand.Rand) sensors.Frame {
 	n := int64(at / time.Second)
 	oil, bath := 20.0, 20.0
 	if p.lit >= 0 {
@@ -222,11 +231,15 @@ func (p *pot) frame(at time.Duration, wall time.Time) sensors.Frame {
 		oil, bath = min(92, 20+4*m), min(99.5, 20+5*m)
 	}
 	wobble := math.Round(16*(0.1*math.Sin(float64(n)/7)+0.05*math.Sin(float64(n)*1.7))) / 16
+	inOil, inBath, air := wobble, wobble, 0.0
+	if chance != nil {
+		inOil, inBath, air = 0.02*chance.NormFloat64(), 0.04*chance.NormFloat64(), 1.3*chance.NormFloat64()
+	}
 	f := sensors.Frame{At: at, Wall: wall}
-	f.Probes[sensors.Oil] = sensors.AtCelsius(math.Round(oil*16)/16 + wobble)
-	f.Probes[sensors.Bath] = sensors.AtCelsius(math.Round(bath*16)/16 + wobble)
+	f.Probes[sensors.Oil] = sensors.AtCelsius(math.Round((oil+inOil)*16) / 16)
+	f.Probes[sensors.Bath] = sensors.AtCelsius(math.Round((bath+inBath)*16) / 16)
 	f.Probes[sensors.Room] = sensors.Failed(sensors.NotFitted)
-	f.Pressure = sensors.Pressure{Pascal: int32(100930 + n/97%40)}
+	f.Pressure = sensors.Pressure{Pascal: int32(math.Round(100930 + float64(n/97%40) + air))}
 	if n%1801 == 1800 {
 		f.Probes[sensors.Oil] = sensors.Failed(sensors.BadCRC)
 	}

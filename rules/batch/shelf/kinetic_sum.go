@@ -37,7 +37,9 @@ func (k Kinetic) And(o Kinetic) Kinetic { return Kinetic{k.sum + o.sum, k.weight
 func (k Kinetic) Less(o Kinetic) Kinetic { return Kinetic{k.sum - o.sum, k.weight - o.weight} }
 
 // Part returns a span that was like k and lasted for a part of it, 0 to 1.
-func (k Kinetic) Part(part float64) Kinetic { return Kinetic{float64(k.sum * part), float64(k.weight * part)} }
+func (k Kinetic) Part(part float64) Kinetic {
+	return Kinetic{float64(k.sum * part), float64(k.weight * part)}
+}
 
 // Weight is for how long it was measured.
 func (k Kinetic) Weight() float64 { return k.weight }

@@ -19,10 +19,6 @@ func (s Storage) WarmestC() float64 {
 	return 15
 }
 
-// MinWarmC and MaxWarmC bound what a site may say instead of WarmestC: above them no oil is kept
-// (own choice, no source).
-const MinWarmC, MaxWarmC = 0.0, 40.0
-
 // Sooner returns by how much sooner than others a bottle is to be smelled at that
 // stood in a place at a mean kinetic temperature of celsius for a time, in the unit
 // of that time. Oil that stands warmer ages as if it had stood for longer where its

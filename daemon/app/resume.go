@@ -123,6 +123,7 @@ func (a *App) startAgain(ctx context.Context, restart record.Restart) error {
 	d := a.draft()
 	a.newKey(d)
 	d.add("", restart)
+	a.beginPlaces(d)
 	for _, b := range a.baths {
 		in := rules.Input{Kind: rules.RestartInput, At: d.at, GapKnown: restart.GapKnown}
 		state, told := b.state.Step(b.cfg, in)

@@ -44,7 +44,23 @@ type Bottle struct {
 
 // Kept is how warm it was where the bottle stands, since it came there; nil: nobody
 // measured it.
-func (o Bottle) Kept() *Kept { return o.Places[len(o.Places)-1].Kept }
+func (o Bottle) Kept() *Kept {
+	if len(o.Places) == 0 {
+		return nil
+	}
+	return o.Places[len(o.Places)-1].Kept
+}
+
+// SoonerWords says why somebody should smell at it sooner than usual; empty: not.
+func (o Bottle) SoonerWords() string {
+	switch o.Sooner {
+	case 0:
+		return ""
+	case 1:
+		return "a day sooner, for it stood warmer than it should"
+	}
+	return strconv.Itoa(o.Sooner) + " days sooner, for it stood warmer than it should"
+}
 
 // Notes are what a person should know beside the date.
 func (o Bottle) Notes() []string { return o.notes }

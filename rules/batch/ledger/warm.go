@@ -11,9 +11,10 @@ import (
 // PlaceNow is how a place that is measured has been over the last day.
 type PlaceNow struct {
 	Place Place     `json:"place"`
+	From  time.Time `json:"from"`  // a day before Until, or when it began to be measured
 	Until time.Time `json:"until"` // up to when the record tells
 	WarmC float64   `json:"warm_c"`
-	Day   *Kept     `json:"day"` // the last 24 h; nil: its probe gave nothing
+	Day   *Kept     `json:"day"` // nil: its probe gave nothing
 	Warm  bool      `json:"warm"`
 }
 
@@ -34,12 +35,18 @@ func (l *Ledger) PlacesNow() []PlaceNow {
 		if len(spans) == 0 || !spans[len(spans)-1].To.After(from) {
 			continue
 		}
-		now := PlaceNow{Place: p, Until: until, WarmC: spans[len(spans)-1].WarmC, Day: l.stores.kept(p, from, until)}
-		now.Warm = now.Day != nil && now.Day.Measured >= enough && now.Day.KineticC > now.WarmC
+		if first := spans[0].From; first.After(from) {
+			from = first
+		}
+		now := PlaceNow{Place: p, From: from, Until: until, WarmC: spans[len(spans)-1].WarmC, Day: l.stores.kept(p, from, until)}
+		now.Warm = now.whole() && now.Day != nil && now.Day.Measured >= enough && now.Day.KineticC > now.WarmC
 		all = append(all, now)
 	}
 	return all
 }
+
+// whole reports whether there is a day to judge by.
+func (p PlaceNow) whole() bool { return p.Until.Sub(p.From) >= aDay }
 
 // PlacesDue lists those of PlacesNow that somebody should see to.
 func (l *Ledger) PlacesDue() []PlaceNow {
@@ -66,6 +73,7 @@ func (p Place) Name() string {
 // Wants says what somebody should see to, in one sentence; empty: nothing.
 func (p PlaceNow) Wants(u rules.Units) string {
 	switch {
+	case !p.whole():
 	case p.Day == nil:
 		return fmt.Sprintf("%s was not measured over the last day: look at its probe, plug and cable", p.Place.Name())
 	case p.Warm && p.Place == Fridge:
@@ -78,10 +86,14 @@ func (p PlaceNow) Wants(u rules.Units) string {
 
 // Words says how the place has been over the last day.
 func (p PlaceNow) Words(u rules.Units) string {
-	if p.Day == nil {
-		return "not measured over the last day"
+	over := "over the last day "
+	if !p.whole() {
+		over = "so far "
 	}
-	return "over the last day " + p.Day.Words(u)
+	if p.Day == nil {
+		return over + "not measured"
+	}
+	return over + p.Day.Words(u)
 }
 
 // smellAgain returns the day from which somebody should smell at the bottle again,

@@ -93,6 +93,7 @@ func batchText(s ledger.Sheet, u rules.Units) string {
 		w.text(2, "None was entered.")
 	} else {
 		w.b.WriteString(indented(bottleTable(s.Bottles, u)))
+		w.b.WriteString(indented(keptText(s.Bottles, nil, u)))
 	}
 	if len(s.Products) > 0 {
 		w.text(2, "Some of it went into "+strings.Join(s.Products, ", ")+".")

@@ -72,12 +72,12 @@ func makeWords(s sensors.Sample) string {
 	return sensors.Judge(s.Address, s.Scratchpad).String()
 }
 
-// useWords says in which baths the probe is what.
+// useWords says in which baths the probe is what, or which place it is of.
 func useWords(s *site.Site, a sensors.Address) string {
 	var uses []string
 	for _, p := range s.Probes() {
 		if p.Address == a {
-			uses = append(uses, p.Bath+" "+p.Role.String())
+			uses = append(uses, p.Use())
 		}
 	}
 	if len(uses) == 0 {
@@ -98,9 +98,11 @@ type probeLine struct {
 	Uses       []use     `json:"uses,omitempty"`
 }
 
+// use is the role in a bath, or a place where bottles stand.
 type use struct {
-	Bath string `json:"bath"`
-	Role string `json:"role"`
+	Bath  string `json:"bath,omitempty"`
+	Role  string `json:"role,omitempty"`
+	Place string `json:"place,omitempty"`
 }
 
 // writeLines prints one JSON object a probe.
@@ -133,8 +135,15 @@ func lineOf(s *site.Site, sample sensors.Sample, at time.Time) probeLine {
 	}
 	for _, p := range s.Probes() {
 		if p.Address == sample.Address {
-			line.Uses = append(line.Uses, use{p.Bath, p.Role.String()})
+			line.Uses = append(line.Uses, useLine(p))
 		}
 	}
 	return line
+}
+
+func useLine(p site.Probe) use {
+	if p.Place != "" {
+		return use{Place: string(p.Place)}
+	}
+	return use{Bath: p.Bath, Role: p.Role.String()}
 }

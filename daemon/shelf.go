@@ -14,7 +14,7 @@ import (
 
 type shelfCommand struct {
 	kept
-	Due    bool   `xor:"what" help:"Only the bottles that want something done: rancid, past their date, or to be smelled at."`
+	Due    bool   `xor:"what" help:"Only the bottles that want something done: rancid, past their date, or to be smelled at; and a place that is too warm."`
 	Lot    string `xor:"what" placeholder:"LOT" help:"What a lot of herb or oil went into: a recall."`
 	Bottle string `xor:"what" placeholder:"ID" help:"One bottle, such as 2026-03-01-north-1/3: what stands behind it and where it went."`
 	On     string `placeholder:"DAY" help:"As of this day, such as 2027-05-31; today if it is not said."`
@@ -53,7 +53,8 @@ func (c *shelfCommand) answer(l *ledger.Ledger, today ledger.Day, u rules.Units)
 	switch {
 	case c.Due:
 		due := l.Due(today)
-		return map[string]any{"today": today, "due": due}, dueText(due, today, u), nil
+		places := l.PlacesDue()
+		return map[string]any{"today": today, "due": due, "places": places}, dueText(due, places, today, u), nil
 	case c.Lot != "":
 		r, err := l.From(c.Lot)
 		if err != nil {
@@ -68,5 +69,6 @@ func (c *shelfCommand) answer(l *ledger.Ledger, today ledger.Day, u rules.Units)
 		return t, trailText(t, u), nil
 	}
 	all := l.Shelf()
-	return map[string]any{"today": today, "bottles": all}, shelfText(all, u), nil
+	places := l.PlacesNow()
+	return map[string]any{"today": today, "bottles": all, "places": places}, shelfText(all, places, u), nil
 }

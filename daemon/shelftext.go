@@ -29,7 +29,7 @@ func placeWords(p ledger.Place) string {
 	return string(p)
 }
 
-func shelfText(all []ledger.Bottle, u rules.Units) string {
+func shelfText(all []ledger.Bottle, places []ledger.PlaceNow, u rules.Units) string {
 	if len(all) == 0 {
 		return "The shelf is empty, as far as the record knows.\n"
 	}
@@ -37,10 +37,58 @@ func shelfText(all []ledger.Bottle, u rules.Units) string {
 	for _, o := range all {
 		left += o.LeftMl
 	}
-	return bottleTable(all, u) + fmt.Sprintf("%s, %s in them. A date is no promise: what smells rancid is thrown away.\n", counted(len(all), "bottle"), bottleVolume(u, left))
+	return bottleTable(all, u) + keptText(all, places, u) + fmt.Sprintf("%s, %s in them. A date is no promise: what smells rancid is thrown away.\n", counted(len(all), "bottle"), bottleVolume(u, left))
 }
 
-func dueText(due []ledger.Due, today ledger.Day, u rules.Units) string {
+// keptText says how warm bottles stood, where a probe measures it; bottles that came
+// at one time to one place are one line.
+func keptText(all []ledger.Bottle, places []ledger.PlaceNow, u rules.Units) string {
+	var text strings.Builder
+	for _, p := range places {
+		fmt.Fprintf(&text, "%s, %s.\n", upperFirst(p.Place.Name()), p.Words(u))
+	}
+	said := map[string][]string{}
+	var order []string
+	for _, o := range all {
+		k := o.Kept()
+		if k == nil || o.Status == ledger.Empty {
+			continue
+		}
+		words := fmt.Sprintf("stood %s since %s: %s", placeWords(o.Place), minute(o.Places[len(o.Places)-1].When), k.Words(u))
+		if o.Sooner > 0 {
+			words += "; to be smelled at " + o.SoonerWords()
+		}
+		if said[words] == nil {
+			order = append(order, words)
+		}
+		said[words] = append(said[words], o.ID)
+	}
+	for _, words := range order {
+		fmt.Fprintf(&text, "%s %s.\n", firstAndLast(said[words]), words)
+	}
+	if text.Len() > 0 {
+		text.WriteString(ledger.KineticWords + "\n")
+	}
+	return text.String()
+}
+
+// firstAndLast names bottles that come one after the other.
+func firstAndLast(ids []string) string {
+	if len(ids) == 1 {
+		return ids[0]
+	}
+	return fmt.Sprintf("%s to %s (%d)", ids[0], ids[len(ids)-1], len(ids))
+}
+
+func dueText(due []ledger.Due, places []ledger.PlaceNow, today ledger.Day, u rules.Units) string {
+	text := ""
+	for _, p := range places {
+		text += upperFirst(p.Wants(u)) + ".\n"
+	}
+	return text + bottlesDue(due, today, u)
+}
+
+func bottlesDue(due []ledger.Due, today ledger.Day, u rules.Units) string {
 	if len(due) == 0 {
 		return fmt.Sprintf("On %s no bottle wants anything done, as far as the record knows.\n", today)
 	}
@@ -122,7 +170,11 @@ func trailText(t ledger.Trail, u rules.Units) string {
 	w.title("What happened to it")
 	var rows [][]string
 	for _, s := range o.Places {
-		rows = append(rows, []string{minute(s.When), fmt.Sprintf("put %s (%s)", placeWords(s.Place), s.Who)})
+		put := fmt.Sprintf("put %s (%s)", placeWords(s.Place), s.Who)
+		if s.Kept != nil {
+			put += "; " + s.Kept.Words(u)
+		}
+		rows = append(rows, []string{minute(s.When), put})
 	}
 	for _, c := range o.Checks {
 		rows = append(rows, []string{minute(c.When), fmt.Sprintf("smelled at: %s (%s)", c.Smell, c.Who)})

@@ -82,7 +82,7 @@ func checkProbes(ctx context.Context, source sensors.Source, s *site.Site) error
 	var missing []string
 	for _, p := range s.Probes() {
 		if !slices.Contains(found, p.Address) {
-			missing = append(missing, fmt.Sprintf("%s (%s of bath %s)", p.Address, p.Role, p.Bath))
+			missing = append(missing, fmt.Sprintf("%s (%s)", p.Address, useOf(p)))
 		}
 	}
 	if len(missing) == 0 {
@@ -90,6 +90,14 @@ func checkProbes(ctx context.Context, source sensors.Source, s *site.Site) error
 	}
 	return fmt.Errorf("find the probes that %s names: no answer from %s; %s: check the wiring, or correct the site file",
 		s.File, strings.Join(missing, ", "), answered(found))
+}
+
+// useOf says what a probe is for, for people who look for it.
+func useOf(p site.Probe) string {
+	if p.Place != "" {
+		return fmt.Sprintf("of the place %s", p.Place)
+	}
+	return fmt.Sprintf("%s of bath %s", p.Role, p.Bath)
 }
 
 func answered(found []sensors.Address) string {

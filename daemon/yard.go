@@ -74,6 +74,11 @@ func newYard(w1Dir string, speed float64) (*yard, error) {
 			return nil, err
 		}
 	}
+	// The refrigerator hangs on the north bath's line. Its compressor runs a few
+	// minutes of each half hour.
+	for _, p := range s.Places {
+		onBridge.Add(wire.ChipOptions{Address: p.Probe, Celsius: func() float64 { return fridgeC(y.uptime()) }})
+	}
 	y.kernel = wire.NewKernel(w1Dir, onKernel, wire.KernelOptions{})
 	if err := y.kernel.Refresh(); err != nil {
 		return nil, err
@@ -100,6 +105,18 @@ func (y *yard) openDrivers(bus i2c.Bus, w1Dir string, ticks *wire.ManualClock) e
 	}
 	y.barometer, err = barometer.Open(bus, 0x76)
 	return err
+}
+
+// fridgeC is how warm the demo's refrigerator is, °C: it warms until the compressor
+// starts, and cools while that runs.
+func fridgeC(at time.Duration) float64 {
+	const cycle, runs = 30 * time.Minute, 8 * time.Minute
+	coldest, warmest := 3.5, 5.5
+	in := at % cycle
+	if in < runs {
+		return warmest - (warmest-coldest)*float64(in)/float64(runs)
+	}
+	return coldest + (warmest-coldest)*float64(in-runs)/float64(cycle-runs)
 }
 
 // rigs are the two baths as they really are.

@@ -16,6 +16,9 @@ func goodsAt(bath, batch string, e rules.Event, began time.Time) []ledger.Fact {
 		return ledger.Weighing{Batch: batch, What: what, Quantity: invented(much)}
 	}
 	fills := ledger.Bottles{Batch: batch, Count: 7, Each: invented("100 ml"), AtC: 20, Place: ledger.Cool, Label: true, Water: ledger.NoWater}
+	if bath == "north" {
+		fills.Place = ledger.Fridge // where a probe hangs
+	}
 	switch {
 	case e.Kind == rules.Charge && bath == "north":
 		return []ledger.Fact{

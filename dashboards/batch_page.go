@@ -30,6 +30,7 @@ type BatchPage struct {
 	Closes         bool
 	Strength       []string
 	Bottles        []BottleGroup
+	Explains       string // the mean kinetic temperature; empty where none is shown
 	Products       []ProductRow
 	Went           []WentRow
 	Past           []PastRow
@@ -110,6 +111,11 @@ func BatchPageOf(u rules.Units, d BatchData) BatchPage {
 	}
 	for _, e := range a.Deviations {
 		p.Deviations = append(p.Deviations, GoodsRow{Title: e.Fact.Text, Notes: nonEmpty(e.Fact.Explanation), When: e.When, Who: e.Who})
+	}
+	for _, g := range p.Bottles {
+		if g.Kept != "" {
+			p.Explains = ledger.KineticWords
+		}
 	}
 	p.Products, p.Went = productRows(d.Into), wentRows(u, d)
 	return p

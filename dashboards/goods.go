@@ -84,7 +84,9 @@ type BottleGroup struct {
 	Place    string
 	UseBy    string
 	Why      string
+	Kept     string // how warm it was there, since they came; empty: nobody measured it
 	Smell    string // from when somebody should smell at it; empty: it is no longer worth it
+	Sooner   string // why that is sooner than usual; empty: it is not
 	Labelled bool
 	Notes    []string
 	Went     []WentRow // what left each of them, and where to
@@ -94,18 +96,19 @@ type BottleGroup struct {
 // first of each comes.
 func groupBottles(u rules.Units, bottles []ledger.Bottle) []BottleGroup {
 	type likeness struct {
-		batch, useBy, why, smell string
-		status                   ledger.Status
-		place                    ledger.Place
-		left, filled             float64
-		label                    bool
-		went                     string
+		batch, useBy, why, smell, kept, sooner string
+		status                                 ledger.Status
+		place                                  ledger.Place
+		left, filled                           float64
+		label                                  bool
+		went                                   string
 	}
 	var all []BottleGroup
 	at := map[likeness]int{}
 	for _, o := range bottles {
 		went := giftRows(u, o)
-		k := likeness{o.Batch, o.UseBy.String(), o.UseByWhy, o.CheckDue.String(), o.Status, o.Place, o.LeftMl, o.FilledMl, o.Label, fmt.Sprint(went)}
+		kept, sooner := keptWords(u, o)
+		k := likeness{o.Batch, o.UseBy.String(), o.UseByWhy, o.CheckDue.String(), kept, sooner, o.Status, o.Place, o.LeftMl, o.FilledMl, o.Label, fmt.Sprint(went)}
 		if i, ok := at[k]; ok {
 			all[i].Numbers = append(all[i].Numbers, o.Number)
 			all[i].Together = millilitres(u, float64(o.LeftMl*float64(len(all[i].Numbers))))
@@ -114,7 +117,7 @@ func groupBottles(u rules.Units, bottles []ledger.Bottle) []BottleGroup {
 		at[k] = len(all)
 		g := BottleGroup{
 			Batch: o.Batch, Numbers: []int{o.Number}, Status: statusWords(o.Status), Left: millilitres(u, o.LeftMl),
-			Place: placeWords(o.Place), UseBy: k.useBy, Why: MachineWords(u, o.UseByWhy), Smell: k.smell, Labelled: o.Label, Went: went,
+			Place: placeWords(o.Place), UseBy: k.useBy, Why: MachineWords(u, o.UseByWhy), Smell: k.smell, Kept: kept, Sooner: sooner, Labelled: o.Label, Went: went,
 		}
 		if o.LeftMl < o.FilledMl {
 			g.Filled = millilitres(u, o.FilledMl)
@@ -125,6 +128,15 @@ func groupBottles(u rules.Units, bottles []ledger.Bottle) []BottleGroup {
 		all = append(all, g)
 	}
 	return all
+}
+
+// keptWords says how warm a bottle stood since it came to its place, and why it is to
+// be smelled at sooner; empty is what there is nothing to say of.
+func keptWords(u rules.Units, o ledger.Bottle) (kept, sooner string) {
+	if k := o.Kept(); k != nil && o.Status != ledger.Empty {
+		kept = k.Words(u)
+	}
+	return kept, o.SoonerWords()
 }
 
 // giftRows lists what left a bottle, without when and by whom: so many bottles that

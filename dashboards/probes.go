@@ -28,14 +28,15 @@ type Probes struct {
 	Calibration *Calibration `json:"calibration"` // nil: there was none
 }
 
-// Probe is one probe of one bath.
+// Probe is one probe of one bath, or of a place where bottles stand.
 type Probe struct {
 	Address string `json:"address"`
-	Bath    string `json:"bath"`
-	Role    string `json:"role"`
-	Lit     bool   `json:"lit"` // its bath is, so it cannot be calibrated now
+	Bath    string `json:"bath"` // empty: it is of a place
+	Role    string `json:"role"` // in the bath, or the place: "fridge", "cool" or "room"
+	Lit     bool   `json:"lit"`  // its bath is, so it cannot be calibrated now
 	// Of the correction that counts from the next batch on. On is the date; empty: it
-	// was never calibrated, and U is what the data sheet allows at the boil.
+	// was never calibrated, and U is what the data sheet allows at the boil, or as warm
+	// as the place is meant to be.
 	On      string  `json:"calibrated_on"`
 	U       float64 `json:"u_c"`
 	Due     string  `json:"due"` // date

@@ -16,8 +16,12 @@ type ShelfPage struct {
 	Today  string
 	Due    []DueGroup
 	Stands []ShelfPlace
-	Left   string // in all bottles
-	Count  int    // of all bottles
+	// See are the places that somebody should see to, each in a sentence.
+	See   []string
+	Left  string // in all bottles
+	Count int    // of all bottles
+	// Explains the mean kinetic temperature; empty where none is shown.
+	Explains string
 }
 
 // DueGroup is bottles of one batch that want the same done.
@@ -33,14 +37,21 @@ type DueGroup struct {
 // ShelfPlace is a place and what stands there, what is to be used first first.
 type ShelfPlace struct {
 	Name    string
+	Now     string // how warm it was over the last day; empty: nobody measures it
 	Bottles []BottleGroup
 	Left    string
 	Count   int
 }
 
-// ShelfPageOf puts the shelf into words.
-func ShelfPageOf(u rules.Units, bottles []ledger.Bottle, due []ledger.Due, today ledger.Day) ShelfPage {
+// ShelfPageOf puts the shelf into words, and what is measured of its places.
+func ShelfPageOf(u rules.Units, bottles []ledger.Bottle, due []ledger.Due, places []ledger.PlaceNow, today ledger.Day) ShelfPage {
 	p := ShelfPage{Today: today.String(), Count: len(bottles), Due: dueGroups(due, today)}
+	now := map[ledger.Place]string{}
+	for _, at := range places {
+		now[at.Place] = at.Words(u)
+		p.See = append(p.See, nonEmpty(upperFirst(at.Wants(u)))...)
+		p.Explains = ledger.KineticWords
+	}
 	left := 0.0
 	for _, place := range []ledger.Place{ledger.Room, ledger.Cool, ledger.Fridge} {
 		var here []ledger.Bottle
@@ -56,13 +67,19 @@ func ShelfPageOf(u rules.Units, bottles []ledger.Bottle, due []ledger.Due, today
 			continue
 		}
 		slices.SortStableFunc(here, func(a, b ledger.Bottle) int { return a.UseBy.Time().Compare(b.UseBy.Time()) })
-		words := placeWords(place)
 		p.Stands = append(p.Stands, ShelfPlace{
-			Name: strings.ToUpper(words[:1]) + words[1:], Bottles: groupBottles(u, here), Left: millilitres(u, ml), Count: len(here),
+			Name: upperFirst(placeWords(place)), Now: now[place], Bottles: groupBottles(u, here), Left: millilitres(u, ml), Count: len(here),
 		})
 	}
 	p.Left = millilitres(u, left)
 	return p
+}
+
+func upperFirst(s string) string {
+	if s == "" {
+		return ""
+	}
+	return strings.ToUpper(s[:1]) + s[1:]
 }
 
 // dueGroups puts bottles together that want the same, in the order of urgency:

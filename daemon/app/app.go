@@ -33,6 +33,8 @@ type App struct {
 	listener  net.Listener
 	baths     []*bath
 	addresses []sensors.Address
+	places    []*place
+	beside    chan besides
 
 	base   time.Duration // offset at uptime zero
 	lastAt time.Duration
@@ -93,7 +95,7 @@ func New(ctx context.Context, opt Options) (*App, error) {
 	if err := opt.check(); err != nil {
 		return nil, err
 	}
-	a := &App{opt: opt, deeds: make(chan deed), ended: make(chan struct{})}
+	a := &App{opt: opt, deeds: make(chan deed), beside: make(chan besides), ended: make(chan struct{})}
 	if err := a.open(ctx); err != nil {
 		return nil, errors.Join(err, a.undo())
 	}
@@ -128,6 +130,7 @@ func (a *App) open(ctx context.Context) error {
 		return err
 	}
 	a.gatherBaths()
+	a.gatherPlaces()
 	a.gatherSiblings()
 	if err := a.openPhones(); err != nil {
 		return err
@@ -204,6 +207,7 @@ func (a *App) Run(ctx context.Context) (err error) {
 	})
 	polls := make(chan poll)
 	running.Go(func() { a.keepPolling(ctx, polls) })
+	running.Go(func() { a.keepBeside(ctx, a.beside) })
 	a.runOutward(ctx, &running)
 	a.opt.Notify("READY=1")
 	a.opt.Ready(a.Address())
@@ -237,7 +241,7 @@ func (a *App) runOutward(ctx context.Context, running *sync.WaitGroup) {
 func (a *App) handler() (http.Handler, error) {
 	registry := prometheus.NewRegistry()
 	registry.MustRegister(collectors.NewGoCollector(), collectors.NewProcessCollector(collectors.ProcessCollectorOpts{}))
-	m, err := metrics.New(metrics.Options{Registerer: registry, Snapshots: a.Snapshots, Outward: a.outward, Version: a.opt.Version})
+	m, err := metrics.New(metrics.Options{Registerer: registry, Snapshots: a.Snapshots, Outward: a.outward, Places: a.placesNow, Version: a.opt.Version})
 	if err != nil {
 		return nil, err
 	}
@@ -261,6 +265,7 @@ func (a *App) recordStop() error {
 	ctx, cancel := context.WithTimeout(context.Background(), 5*time.Second)
 	defer cancel()
 	d := a.draft()
+	a.cutPlaces(d)
 	d.add("", record.Stop{})
 	if err := a.commit(ctx, d); err != nil {
 		return fmt.Errorf("record the stop: %w", err)

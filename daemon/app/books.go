@@ -16,8 +16,12 @@ func ReadBooks(ctx context.Context, r *record.Reader) (l *ledger.Ledger, misfits
 	if err != nil {
 		return nil, nil, err
 	}
+	stored, err := r.OfKind(ctx, record.KindStorage)
+	if err != nil {
+		return nil, nil, err
+	}
 	l = new(ledger.Ledger)
-	for _, e := range entries {
+	for _, e := range append(entries, stored...) {
 		if err := keep(l, e); err != nil {
 			misfits = append(misfits, fmt.Errorf("entry %d (%s) does not fit and is left out: %w", e.Seq, e.Kind, err))
 		}
@@ -37,6 +41,13 @@ func keep(l *ledger.Ledger, e record.Entry) error {
 			return nil // an event of a bath
 		}
 		return l.Void(c.Voids)
+	}
+	if e.Kind == record.KindStorage {
+		s, err := e.Stored()
+		if err != nil {
+			return err
+		}
+		return l.Store(s)
 	}
 	f, ok, err := e.Fact()
 	if err != nil || !ok {

@@ -16,8 +16,8 @@ import (
 // calibrated at a time. From then on the probe counts as taken out of its bath.
 func (a *App) StartCalibration(ctx context.Context, probe sensors.Address, who string) error {
 	return a.ask(ctx, "", func(_ context.Context, d *draft, _ *bath) error {
-		if !slices.Contains(a.addresses, probe) {
-			return fmt.Errorf("probe %s: no bath of this site has it", probe)
+		if !slices.Contains(a.addresses, probe) && a.placeOf(probe) == nil {
+			return fmt.Errorf("probe %s: no bath of this site has it, and no place", probe)
 		}
 		if c := a.calibrating; c.live() {
 			return fmt.Errorf("probe %s is being calibrated: one at a time; keep or cancel that first", c.probe)

@@ -23,6 +23,9 @@ func (a *App) Probes() dashboards.Probes {
 			}
 		}
 	}
+	for _, p := range a.places {
+		all.Probes = append(all.Probes, a.placeProbe(p))
+	}
 	if c := a.calibrating; c != nil {
 		all.Calibration = c.show()
 	}
@@ -31,17 +34,32 @@ func (a *App) Probes() dashboards.Probes {
 
 func (a *App) probe(b *bath, role sensors.Role, address sensors.Address) dashboards.Probe {
 	c := a.inForce(address)
-	p := dashboards.Probe{
-		Address: address.String(), Bath: b.name, Role: role.String(), Lit: b.state.Rules.Phase().Lit(),
-		On: c.On, U: c.Error(boils), Counts: b.counts(role, c),
-	}
+	p := a.calibratedProbe(address)
+	p.Bath, p.Role, p.Lit = b.name, role.String(), b.state.Rules.Phase().Lit()
+	p.U, p.Counts = c.Error(boils), b.counts(role, c)
+	p.Boils = boilsOf(a.boiled[address])
+	return p
+}
+
+// placeProbe is the probe of a place: its role is the place.
+func (a *App) placeProbe(at *place) dashboards.Probe {
+	p := a.calibratedProbe(at.Probe)
+	p.Role, p.Counts = string(at.Name), true
+	storage, _ := at.Name.Storage()
+	p.U = a.inForce(at.Probe).Error(storage.Celsius())
+	return p
+}
+
+// calibratedProbe is what is known of the calibration of a probe.
+func (a *App) calibratedProbe(address sensors.Address) dashboards.Probe {
+	c := a.inForce(address)
+	p := dashboards.Probe{Address: address.String(), On: c.On}
 	if _, ok := a.recorded(address); ok {
 		kept := a.calibrated[address]
 		p.Due, p.By = kept.Due, kept.By
 	} else if on, err := time.Parse(time.DateOnly, c.On); err == nil {
 		_, p.Due = record.Dates(on)
 	}
-	p.Boils = boilsOf(a.boiled[address])
 	p.Overdue = dashboards.OverdueOn(p.Due, a.opt.Clock.Wall())
 	return p
 }

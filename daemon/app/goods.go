@@ -50,6 +50,10 @@ func (a *App) Enter(ctx context.Context, f ledger.Fact, who string) (ledger.Fact
 		if err != nil {
 			return err
 		}
+		switch done.(type) {
+		case ledger.Bottles, ledger.Moved, ledger.Given:
+			a.cutPlaces(d)
+		}
 		d.add(a.books.Bath(ledger.Of(done)), body)
 		return nil
 	})
@@ -106,7 +110,7 @@ func (a *App) takeBack(d *draft, entry int64, reason, who string) error {
 // keepBooks takes a recorded entry into the books: into a clone, for pages may be
 // reading those that were shown to them, and no lock is held while they do.
 func (a *App) keepBooks(e record.Entry) {
-	if e.Kind != record.KindBatch && e.Kind != record.KindCorrection && !e.Kind.Goods() {
+	if e.Kind != record.KindBatch && e.Kind != record.KindCorrection && e.Kind != record.KindStorage && !e.Kind.Goods() {
 		return
 	}
 	next := a.books.Clone()

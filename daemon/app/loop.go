@@ -27,6 +27,8 @@ func (a *App) loop(ctx context.Context, polls <-chan poll) {
 		case p := <-polls:
 			silent.Reset(patience)
 			a.takePoll(ctx, p)
+		case r := <-a.beside:
+			a.takeBeside(ctx, r)
 		case d := <-a.deeds:
 			d.answer <- a.takeDeed(ctx, d)
 		case <-a.outcomes():
@@ -59,6 +61,7 @@ func (a *App) takePoll(ctx context.Context, p poll) {
 		d.recalibrate(a, b, b.batch)
 	}
 	a.enterPersons(d)
+	a.measure(d, p.places, p.samples)
 	a.calibrateBy(d, p)
 	a.missSiblings(d)
 	a.witness(ctx, d)

@@ -10,6 +10,7 @@ import (
 // poll is what one reading of all wires gave.
 type poll struct {
 	samples  map[sensors.Address]sensors.Reading
+	places   []*place // that were asked, too
 	pressure sensors.Pressure
 	took     time.Duration
 	err      error // of the wire as a whole; the samples are faults then
@@ -46,12 +47,13 @@ func (a *App) readAll(ctx context.Context) poll {
 	ctx, cancel := context.WithTimeout(ctx, giveUp)
 	defer cancel()
 	began := time.Now()
-	p := poll{samples: make(map[sensors.Address]sensors.Reading, len(a.addresses))}
-	samples, err := a.opt.Source.Read(ctx, a.addresses)
+	p := poll{samples: make(map[sensors.Address]sensors.Reading, len(a.addresses)), places: a.placesToRead(false)}
+	samples, err := a.opt.Source.Read(ctx, a.readWith(p.places))
 	p.err = err
 	for _, s := range samples {
 		p.samples[s.Address] = s.Reading
 	}
+	a.asked(p.places, p.samples)
 	p.pressure = a.opt.Barometer.Pressure(ctx)
 	p.took = time.Since(began)
 	return p

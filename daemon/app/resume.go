@@ -131,6 +131,7 @@ func (a *App) startAgain(ctx context.Context, restart record.Restart) error {
 		a.nobodySignsIn(d)
 	}
 	a.endedByItself(d)
+	a.beginPlaces(d)
 	for _, b := range a.baths {
 		in := rules.Input{Kind: rules.RestartInput, At: d.at, GapKnown: restart.GapKnown}
 		state, told := b.state.Step(b.cfg, in)

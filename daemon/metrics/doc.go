@@ -15,6 +15,9 @@
 // each scrape too. A site without one of them has no series of it, so that an
 // alert rule on it stays quiet there.
 //
+// The places where bottles stand (places.go) are read at each scrape as well; one
+// without a probe has no series.
+//
 // A reckoned figure has a label bound: one in ten chances below p10, half below
 // p50, one in ten above p90.
 //

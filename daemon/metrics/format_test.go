@@ -30,6 +30,7 @@ func everything(t *testing.T) *prometheus.Registry {
 	full.Asks, full.AskedKg = true, 0.4
 	reg, m := scrapeOutward(t, calling(), simmering(), full)
 	m.ProbeFault("north", sensors.Bath, sensors.BadCRC)
+	m.PlaceFault("fridge", sensors.BadCRC)
 	m.AnnouncementsDropped("mqtt", 1)
 	m.PollDone(time.Second)
 	m.CommitDone(time.Second)
@@ -105,8 +106,8 @@ func TestExpositionKeepsToTheOpenMetricsGrammar(t *testing.T) {
 func TestCountersEndInTotalInOpenMetrics(t *testing.T) {
 	body, _ := expose(t, everything(t), "application/openmetrics-text; version=1.0.0; charset=utf-8")
 	counters := regexp.MustCompile(`(?m)^# TYPE (\S+) counter$`).FindAllSubmatch(body, -1)
-	if len(counters) != 5 {
-		t.Fatalf("found %d counters, want 5", len(counters))
+	if len(counters) != 6 {
+		t.Fatalf("found %d counters, want 6", len(counters))
 	}
 	for _, c := range counters {
 		sample := append(append([]byte("\n"), c[1]...), "_total"...)

@@ -12,7 +12,7 @@ import (
 )
 
 // Options says what to measure and where to register it. All fields but Outward
-// are needed.
+// and Places are needed.
 type Options struct {
 	Registerer prometheus.Registerer
 	// Snapshots returns the newest snapshot of each bath. It is called at each
@@ -21,6 +21,9 @@ type Options struct {
 	// Outward returns how people are reached. It is called as Snapshots is. nil:
 	// nothing is told of it.
 	Outward func() Outward
+	// Places returns how the places are where bottles stand. It is called as Snapshots
+	// is. nil: there is none.
+	Places  func() []Place
 	Version string // of the program
 }
 
@@ -31,6 +34,8 @@ type Metrics struct {
 	commits prometheus.Histogram
 	faults  *prometheus.CounterVec
 	dropped *prometheus.CounterVec
+
+	placeFaults *prometheus.CounterVec
 }
 
 // New registers all metrics. It registers nothing if it returns an error.
@@ -45,11 +50,14 @@ func New(o Options) (*Metrics, error) {
 	}
 	m := newMetrics()
 	all := []prometheus.Collector{
-		m.polls, m.commits, m.faults, m.dropped,
+		m.polls, m.commits, m.faults, m.dropped, m.placeFaults,
 		buildInfo(o.Version), &baths{snapshots: o.Snapshots},
 	}
 	if o.Outward != nil {
 		all = append(all, &outward{now: o.Outward})
+	}
+	if o.Places != nil {
+		all = append(all, &places{now: o.Places})
 	}
 	for i, c := range all {
 		if err := o.Registerer.Register(c); err != nil {
@@ -91,6 +99,10 @@ func newMetrics() *Metrics {
 			Name: "bainward_announcements_dropped_total",
 			Help: "Announcements given up because whoever should hear them was away for too long; the record still has them.",
 		}, []string{"channel"}),
+		placeFaults: prometheus.NewCounterVec(prometheus.CounterOpts{
+			Name: "bainward_place_probe_faults_total",
+			Help: "Readings of a place where bottles stand that gave no usable temperature, by what was wrong.",
+		}, []string{"place", "fault"}),
 	}
 }
 

@@ -63,6 +63,7 @@ func scrapeOutward(t *testing.T, o metrics.Outward, snapshots ...fold.Snapshot) 
 		Registerer: reg,
 		Snapshots:  func() []fold.Snapshot { return snapshots },
 		Outward:    func() metrics.Outward { return o },
+		Places:     func() []metrics.Place { return []metrics.Place{{Name: "fridge", OK: true, Celsius: 4.25, WarmC: 8}} },
 		Version:    "1.2.3",
 	})
 	if err != nil {

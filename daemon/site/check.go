@@ -27,7 +27,9 @@ func (c *checker) site(doc document) *Site {
 	s.Broker = c.broker(doc.Broker, doc.Person)
 	c.people(doc, s)
 	s.Thin = c.thin(doc.Thin)
-	s.Baths = c.baths(doc.Bath, s.Wires)
+	roles := assigned{}
+	s.Baths = c.baths(doc.Bath, s.Wires, roles)
+	s.Places = c.places(doc.Place, s.Wires, roles)
 	s.Calibrations = c.calibrations(doc.Probe)
 	s.Recipes = c.recipes(doc.Recipe, s.ElevationM)
 	c.calls(doc, s)
@@ -37,7 +39,7 @@ func (c *checker) site(doc document) *Site {
 
 // brackets finds [bath] where [[bath]] is meant, which the decoder lets pass.
 func (c *checker) brackets() {
-	for _, kind := range []string{"wire", "channel", "contact", "sibling", "cutout", "person", "bath", "probe", "recipe"} {
+	for _, kind := range []string{"wire", "channel", "contact", "sibling", "cutout", "person", "bath", "place", "probe", "recipe"} {
 		if c.given(kind) && !c.given(element(kind, 0)) {
 			c.addf(kind, "write [[%s]] in double brackets: there can be several", kind)
 		}

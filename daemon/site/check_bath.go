@@ -10,12 +10,11 @@ const (
 	minBase, maxBase = 1, 300
 )
 
-func (c *checker) baths(tables []bathTable, wires []Wire) []Bath {
+func (c *checker) baths(tables []bathTable, wires []Wire, roles assigned) []Bath {
 	if len(tables) == 0 {
 		c.addf("", "no [[bath]]: a site has at least one")
 	}
 	seen := map[string]int{}
-	roles := assigned{}
 	baths := make([]Bath, 0, len(tables))
 	for i, t := range tables {
 		path := element("bath", i)

@@ -118,6 +118,14 @@
 //	room_probe             baths in one room may share it
 //	wire                   name of the [[wire]] that carries the probes; default: any
 //
+//	[[place]]              where bottles stand; none given: nobody measures it
+//	name                   "fridge", "cool" or "room", required, unique
+//	probe                  that hangs there, used for nothing else, required
+//	wire                   name of the [[wire]] that carries it; default: any
+//	warm_c                 0 to 40: when its mean kinetic temperature of a day is above
+//	                       it, the shelf says so; default 8, 15 or 25 (USP <659>, from
+//	                       memory)
+//
 //	[[probe]]              calibration of one probe, see Calibration
 //	address                required
 //	calibrated_on          date, such as 2026-02-14, required

@@ -24,6 +24,7 @@ type document struct {
 	Door      doorTable      `toml:"door"`
 	Thin      thinTable      `toml:"thin"`
 	Bath      []bathTable    `toml:"bath"`
+	Place     []placeTable   `toml:"place"`
 	Probe     []probeTable   `toml:"probe"`
 	Recipe    []recipeTable  `toml:"recipe"`
 	Limits    rules.Limits   `toml:"limits"`

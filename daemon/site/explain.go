@@ -49,6 +49,7 @@ func (s *Site) explainPlace(b *strings.Builder) {
 	for _, w := range s.Wires {
 		fmt.Fprintf(b, "Probes: %s.\n", w)
 	}
+	s.explainPlaces(b)
 	s.explainPages(b)
 	s.explainPeople(b)
 	s.explainMaker(b)
@@ -116,7 +117,7 @@ func (s *Site) explainSpares(b *strings.Builder) {
 	}
 	for _, c := range s.Calibrations {
 		if !used[c.Address] {
-			fmt.Fprintf(b, "Calibrated but in no bath: %s.\n", c.Address)
+			fmt.Fprintf(b, "Calibrated but in no bath and no place: %s.\n", c.Address)
 		}
 	}
 }

@@ -10,6 +10,7 @@ import (
 
 	"bainward/rules"
 	"bainward/rules/batch"
+	"bainward/rules/batch/ledger"
 	"bainward/sensors"
 )
 
@@ -33,8 +34,9 @@ type Site struct {
 	Cutouts      []Cutout // at most one a bath
 	People       []Person // who may sign in; none: nobody does
 	Door         Door
-	Thin         Thin   // of old readings
-	Baths        []Bath // at least one
+	Thin         Thin    // of old readings
+	Baths        []Bath  // at least one
+	Places       []Place // where bottles stand and a probe hangs
 	Calibrations []Calibration
 	Recipes      []Recipe // may be empty: the plain recipe
 	Limits       rules.Limits
@@ -157,16 +159,26 @@ func (s *Site) RecordFolder(stateDirectory string) string {
 	return "bainward-record"
 }
 
-// Probe is one probe that the site names, and what for.
+// Probe is one probe that the site names, and what for: either the role in a bath
+// or the place where bottles stand.
 type Probe struct {
 	Address sensors.Address
 	Bath    string
-	Role    sensors.Role
-	Wire    string // name of the wire it must be on; empty: any
+	Role    sensors.Role // of a bath's
+	Place   ledger.Place // empty: it is a bath's
+	Wire    string       // name of the wire it must be on; empty: any
 }
 
-// Probes lists the probes of all baths in the order of the file. A room probe
-// that baths share is listed for each.
+// Use says what the probe is for.
+func (p Probe) Use() string {
+	if p.Place != "" {
+		return string(p.Place)
+	}
+	return p.Bath + " " + p.Role.String()
+}
+
+// Probes lists the probes of all baths in the order of the file, then those of the
+// places. A room probe that baths share is listed for each.
 func (s *Site) Probes() []Probe {
 	var all []Probe
 	for _, b := range s.Baths {
@@ -175,6 +187,9 @@ func (s *Site) Probes() []Probe {
 				all = append(all, Probe{Address: address, Bath: b.Name, Role: sensors.Role(role), Wire: b.Wire})
 			}
 		}
+	}
+	for _, p := range s.Places {
+		all = append(all, Probe{Address: p.Probe, Place: p.Name, Wire: p.Wire})
 	}
 	return all
 }

@@ -115,8 +115,8 @@ func TestExampleFileWithEveryKeyParses(t *testing.T) {
 	if want := (Broker{URL: "mqtt://127.0.0.1:1883", Name: "alder", PasswordFile: "/etc/bainward/broker-password", Topic: "bainward", Orders: SignedOrders, OrdersKey: SecretRef{File: "/etc/bainward/orders.key"}}); *s.Broker != want {
 		t.Errorf("broker is %+v, want %+v", *s.Broker, want)
 	}
-	if got := len(s.Probes()); got != 5 {
-		t.Errorf("%d probes are named, want 5", got)
+	if got := len(s.Probes()); got != 6 {
+		t.Errorf("%d probes are named, want 6", got)
 	}
 }
 

@@ -128,6 +128,11 @@ dish_base_height_mm = 30        # CHANGE: from the pan floor to the base of the 
 `
 
 const starterRecipe = `
+# A probe that hangs where the bottles stand; the shelf then says how warm it was:
+# [[place]]
+# name = "fridge"               # or "cool", or "room"
+# probe = "28-..."
+
 # A probe that was put into melting ice and into boiling water reads better:
 # [[probe]]
 # address = "28-..."

@@ -181,7 +181,7 @@ func (g *goodsServer) shelfPage(w http.ResponseWriter, r *http.Request) {
 	units := g.view.Site().Units
 	var p dashboards.ShelfPage
 	g.goods.Books(func(l *ledger.Ledger, today ledger.Day) {
-		p = dashboards.ShelfPageOf(units, l.Shelf(), l.Due(today), today)
+		p = dashboards.ShelfPageOf(units, l.Shelf(), l.Due(today), l.PlacesNow(), today)
 	})
 	p.GoodsFrame = g.frame("/shelf")
 	g.render(w, r, func(out *bytes.Buffer) error { return g.pages.RenderShelf(out, p) })

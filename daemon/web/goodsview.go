@@ -40,9 +40,9 @@ func (g *goodsServer) shelf(w http.ResponseWriter, r *http.Request) {
 		case query.Has("bottle"):
 			answer, err = l.Trail(query.Get("bottle"))
 		case query.Has("due"):
-			answer = map[string]any{"today": today, "due": l.Due(today)}
+			answer = map[string]any{"today": today, "due": l.Due(today), "places": l.PlacesDue()}
 		default:
-			answer = map[string]any{"today": today, "bottles": l.Shelf()}
+			answer = map[string]any{"today": today, "bottles": l.Shelf(), "places": l.PlacesNow()}
 		}
 	})
 	if !g.refused(w, r, err) {

@@ -23,6 +23,7 @@ type auditor struct {
 	lastSeq  int64            // of the entries
 	strange  map[string]int   // entries of kinds that this version does not know
 	thinned  map[int64]*thinned
+	storedTo map[string]int64 // up to which offset a place is told of
 	faults   map[string]sensors.Fault
 	sealed   int64 // numbers in leaves so far
 	astray   bool  // a leaf was missing or in the wrong place
@@ -32,7 +33,7 @@ func newAuditor(v *verifier, kept *keptHashes) *auditor {
 	return &auditor{
 		found: v.found, totals: &v.report.Totals, bodies: newBodies(), kept: kept, signed: v.signed,
 		timeline: newTimeline(v.found), lastOf: map[string]int64{}, strange: map[string]int{},
-		thinned: v.thinned, faults: faultWords(),
+		thinned: v.thinned, storedTo: map[string]int64{}, faults: faultWords(),
 	}
 }
 
@@ -170,6 +171,9 @@ func (a *auditor) read(n *leaf, b *batch) {
 	a.lastSeq = e.seq
 	a.timeline.put(e.seq, e.atMS, e.wallMS-e.atMS, a.kindOf(e))
 	a.totals.saw(e.wallMS)
+	if e.kind == "storage" {
+		a.stored(n)
+	}
 }
 
 func (a *auditor) kindOf(e *entryRow) what {

@@ -21,6 +21,7 @@ const (
 	UnknownKey          Kind = "unknown key"          // signed, but by somebody else
 	KeyRotation         Kind = "key rotation"         // a new key that the old one did not sign
 	DoesNotFollow       Kind = "does not follow"      // the rules say otherwise
+	StoredTime          Kind = "stored time"          // what is said of a place where bottles stand cannot be
 	CutShort            Kind = "cut short"            // it ends before a checkpoint that is held elsewhere
 	AnotherHistory      Kind = "another history"      // a checkpoint held elsewhere is not on this tree
 
@@ -65,6 +66,8 @@ func (k Kind) means() string {
 		return "What was judged does not follow from what was measured and done: one of them was changed."
 	case DoesNotFollowVersion:
 		return "What was judged does not follow by this version's rules; it was judged by another version: fold it with that one."
+	case StoredTime:
+		return "How warm it was where bottles stood is told twice, or as no probe can have measured it."
 	case CutShort:
 		return "The record ends before a checkpoint that is held elsewhere: its end was cut off, or this is an old copy."
 	case AnotherHistory:

@@ -32,6 +32,8 @@ type Stay struct {
 	When  time.Time `json:"when"`
 	Who   string    `json:"who"`
 	Place Place     `json:"place"`
+	// Kept is how warm it was there meanwhile; nil: nobody measured it.
+	Kept *Kept `json:"kept,omitzero"`
 }
 
 // Gift is oil leaving a bottle.
@@ -179,15 +181,6 @@ func (b *batch) asLabelled(d shelf.Date, f Bottles) shelf.Date {
 		d.By, d.Source = own, "the maker's own date"
 	}
 	return d
-}
-
-// checkDue returns the day from which somebody should smell at the bottle again.
-func (o *bottle) checkDue() Day {
-	last := o.filled.When
-	if n := len(o.checks); n > 0 {
-		last = o.checks[n-1].When
-	}
-	return DayOf(shelf.AddMonths(DayOf(last).Time(), checkMonths))
 }
 
 // kg returns the mass of the oil that was filled into the bottle, if it is oil.

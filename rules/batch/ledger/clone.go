@@ -12,7 +12,7 @@ import (
 func (l *Ledger) Clone() *Ledger {
 	return &Ledger{
 		entries: slices.Clip(l.entries), numbers: slices.Clip(l.numbers),
-		batches: maps.Clone(l.batches), products: maps.Clone(l.products), index: l.index.clone(),
+		batches: maps.Clone(l.batches), products: maps.Clone(l.products), index: l.index.clone(), stores: l.stores.clone(),
 	}
 }
 

@@ -7,6 +7,9 @@
 // bottle, product and reference that it went into comes out. Behind asks the
 // other way round. Account gathers one batch, Due what wants a nose or a bin.
 //
+// Store takes what was measured of the places where bottles stand; Kept says how warm
+// one stood there. It changes no date, but may bring the next smelling forward.
+//
 // A recall rather finds too much than too little: lots are told apart neither by
 // case nor by spaces, and a whole batch is taken to hold some of every lot that
 // went into it, and a product of everything that it was made from.

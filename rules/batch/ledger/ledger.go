@@ -26,6 +26,7 @@ type Ledger struct {
 	products map[string]*product
 	numbers  []string
 	index    index
+	stores   stores
 }
 
 type batch struct {
@@ -160,7 +161,7 @@ func (l *Ledger) without(seq int64) (*Ledger, error) {
 	if _, ok := l.Has(seq); !ok {
 		return nil, fmt.Errorf("entry %d is nothing that was entered of materials, bottles and their like, or it was taken back already", seq)
 	}
-	n := new(Ledger)
+	n := &Ledger{stores: l.stores.clone()}
 	for _, e := range l.entries {
 		if e.Seq == seq {
 			continue

@@ -32,11 +32,34 @@ type Bottle struct {
 	UseBy    Day     `json:"use_by"`
 	UseByWhy string  `json:"use_by_why"`
 	// CheckDue is the day from which somebody should smell at it again.
-	CheckDue Day     `json:"check_due,omitzero"`
-	Places   []Stay  `json:"places"`
-	Given    []Gift  `json:"given"`
-	Checks   []Check `json:"checks"`
-	notes    []string
+	CheckDue Day `json:"check_due,omitzero"`
+	// Sooner is by how many days that is earlier, for it stood warmer than its place
+	// should be.
+	Sooner int     `json:"check_days_sooner,omitzero"`
+	Places []Stay  `json:"places"`
+	Given  []Gift  `json:"given"`
+	Checks []Check `json:"checks"`
+	notes  []string
+}
+
+// Kept is how warm it was where the bottle stands, since it came there; nil: nobody
+// measured it.
+func (o Bottle) Kept() *Kept {
+	if len(o.Places) == 0 {
+		return nil
+	}
+	return o.Places[len(o.Places)-1].Kept
+}
+
+// SoonerWords says why somebody should smell at it sooner than usual; empty: not.
+func (o Bottle) SoonerWords() string {
+	switch o.Sooner {
+	case 0:
+		return ""
+	case 1:
+		return "a day sooner, for it stood warmer than it should"
+	}
+	return strconv.Itoa(o.Sooner) + " days sooner, for it stood warmer than it should"
 }
 
 // Notes are what a person should know beside the date.
@@ -54,7 +77,10 @@ func (l *Ledger) shown(o *bottle) Bottle {
 		Places: append([]Stay{}, o.stays...), Given: append([]Gift{}, o.gifts...), Checks: append([]Check{}, o.checks...),
 	}
 	if out.Status == Full || out.Status == Begun {
-		out.CheckDue = o.checkDue()
+		out.CheckDue, out.Sooner = l.smellAgain(o)
+	}
+	for i := range out.Places {
+		out.Places[i].Kept = l.stood(o, i)
 	}
 	return out
 }
@@ -126,7 +152,11 @@ func (o Bottle) wants(today Day) string {
 	case o.UseBy.Before(today):
 		return "it was good until " + o.UseBy.String() + ": throw it away"
 	case !today.Before(o.CheckDue):
-		return "smell at it: nobody has since " + o.smelledLast().String()
+		why := "smell at it: nobody has since " + o.smelledLast().String()
+		if o.Sooner > 0 {
+			why += ", and it stood warmer than it should"
+		}
+		return why
 	}
 	return ""
 }

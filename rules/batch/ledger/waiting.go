@@ -7,12 +7,18 @@ func (l *Ledger) Waiting(today Day) int {
 	for _, b := range l.batches {
 		dates := map[int64]Day{} // by the entry that filled them
 		for _, o := range b.bottles {
-			if o.left > 0 && (o.rancid() || b.goodUntil(o, dates).Before(today) || !today.Before(o.checkDue())) {
+			if o.left > 0 && (o.rancid() || b.goodUntil(o, dates).Before(today) || l.smellDue(o, today)) {
 				n++
 			}
 		}
 	}
 	return n
+}
+
+// smellDue reports whether somebody should smell at the bottle.
+func (l *Ledger) smellDue(o *bottle, today Day) bool {
+	due, _ := l.smellAgain(o)
+	return !today.Before(due)
 }
 
 func (b *batch) goodUntil(o *bottle, dates map[int64]Day) Day {

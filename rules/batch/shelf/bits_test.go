@@ -15,4 +15,9 @@ func TestSameBits(t *testing.T) {
 	if got != want {
 		t.Errorf("got %s, want %s", got, want)
 	}
+	sum := shelf.Kinetic{}.With(4.0625, 700).With(16, 44)
+	got = fmt.Sprintf("%x %x", sum.And(sum.Part(0.3)).Celsius(), shelf.Fridge.Sooner(sum.Celsius(), 31))
+	if want := "0x1.5f661e00ecp+02 0x1.1283f5d653cdfp+00"; got != want {
+		t.Errorf("got %s, want %s", got, want)
+	}
 }

@@ -58,6 +58,8 @@ type App struct {
 	calibrating *calibrating
 	// boiled is how each bath probe stood on its last boils, oldest first; under mu.
 	boiled map[sensors.Address][]boilSeen
+	// made are the recipes that the record has.
+	made atomic.Pointer[Recipes]
 
 	door     *people.Door // nil: nobody signs in
 	private  *tls.Config  // nil: the pages are served in the clear

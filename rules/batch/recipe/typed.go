@@ -49,18 +49,15 @@ func Typed(typed map[string]string, u rules.Units) (w Written, problems []Proble
 	return w, problems
 }
 
-// CheckTyped is Typed, then Check in the terms of the form. At most one problem is
-// told of a field: the first, on which the others may only follow.
-func CheckTyped(typed map[string]string, at Place, u rules.Units) (Written, []Problem) {
-	w, problems := Typed(typed, u)
-	_, more := Check(w, at, Form(u))
-	var all []Problem
-	for _, p := range append(problems, more...) {
-		if !slices.ContainsFunc(all, func(q Problem) bool { return q.Field == p.Field }) {
-			all = append(all, p)
+// First joins problems so that at most one is told of a field: the first, on which the
+// others may only follow.
+func First(all ...[]Problem) (first []Problem) {
+	for _, p := range slices.Concat(all...) {
+		if !slices.ContainsFunc(first, func(q Problem) bool { return q.Field == p.Field }) {
+			first = append(first, p)
 		}
 	}
-	return w, all
+	return first
 }
 
 // Values is what stands in a form that offers w where people read in u.

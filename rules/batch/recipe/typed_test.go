@@ -10,6 +10,13 @@ import (
 	"bainward/rules/batch/recipe"
 )
 
+// checkTyped reads a form and checks it, as the page does.
+func checkTyped(typed map[string]string, at recipe.Place, u rules.Units) (recipe.Written, []recipe.Problem) {
+	w, unread := recipe.Typed(typed, u)
+	_, problems := recipe.Check(w, at, recipe.Form(u))
+	return w, recipe.First(unread, problems)
+}
+
 // What stands in a metric form is kept to the last digit, with a decimal comma too,
 // and stands in the form again.
 func TestAMetricFormIsKeptAsItWasTyped(t *testing.T) {
@@ -18,7 +25,7 @@ func TestAMetricFormIsKeptAsItWasTyped(t *testing.T) {
 		"hold_min": "120", "macerations": "1", "herb_bulk_ml": "900", "sample_fresh_g": "50", "sample_dried_g": "15.25", "sample_oven_dried": "oven",
 		"press": "hand", "floor_c": "82.5", "oil_ceiling_c": "101",
 	}
-	w, problems := recipe.CheckTyped(typed, here, rules.Metric)
+	w, problems := checkTyped(typed, here, rules.Metric)
 	if len(problems) > 0 {
 		t.Fatal(problems)
 	}
@@ -45,7 +52,7 @@ func TestAUSFormIsKeptInGrams(t *testing.T) {
 	typed := map[string]string{
 		"name": "rosemary", "fresh": "dried", "herb_oz": "8", "oil_floz": "27", "oil_measured_at_f": "68", "floor_below_boiling_f": "27", "oil_ceiling_f": "212",
 	}
-	w, problems := recipe.CheckTyped(typed, here, rules.US)
+	w, problems := checkTyped(typed, here, rules.US)
 	if len(problems) > 0 {
 		t.Fatal(problems)
 	}
@@ -70,7 +77,7 @@ func TestAUSFormIsKeptInGrams(t *testing.T) {
 // What is no number is told at its field, and nothing else of what only follows from
 // it.
 func TestWhatIsNoNumberIsToldAtItsField(t *testing.T) {
-	_, problems := recipe.CheckTyped(map[string]string{
+	_, problems := checkTyped(map[string]string{
 		"name": "rosemary", "herb_g": "many", "herb_bulk_ml": "900", "oil_g": "NaN", "hold_min": "1.5", "macerations": "two",
 	}, here, rules.Metric)
 	want := map[recipe.Field]string{

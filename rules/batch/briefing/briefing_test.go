@@ -3,6 +3,7 @@ package briefing_test
 import (
 	"encoding/json"
 	"math"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -10,6 +11,7 @@ import (
 	"bainward/rules"
 	"bainward/rules/batch"
 	"bainward/rules/batch/briefing"
+	"bainward/rules/batch/guide"
 	"bainward/rules/batch/larder"
 )
 
@@ -261,11 +263,11 @@ func TestTheJSONFormHasNoNaN(t *testing.T) {
 	}
 }
 
-// What is to be seen to before lighting names the six things that the trade
-// asks for (common practice, no source).
+// What is to be seen to before lighting names the seven things that the trade
+// asks for (common practice, no source), in the words of the guide.
 func TestTheChecksBeforeLighting(t *testing.T) {
 	text := all(brief(yard(), rules.Metric))
-	for _, want := range []string{"dry on the surface", "are clean and dry", "Somebody stays", "gloves", "to smother", "alarms are proven"} {
+	for _, want := range []string{"dry on the surface", "are clean and dry", "Somebody stays", "gloves", "to smother", "Hot water to top up", "alarms are proven"} {
 		if !strings.Contains(text, want) {
 			t.Errorf("the checks lack %q", want)
 		}
@@ -274,5 +276,8 @@ func TestTheChecksBeforeLighting(t *testing.T) {
 	a.Recipe.Fresh = false
 	if text := all(brief(a, rules.Metric)); !strings.Contains(text, "dried herb crackles") {
 		t.Error("dried herb is checked as fresh")
+	}
+	if got, want := brief(yard(), rules.Metric).Checks, guide.Items(true); !slices.Equal(got, want) {
+		t.Errorf("the plan asks for\n%v, the guide for\n%v", got, want)
 	}
 }

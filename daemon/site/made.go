@@ -1,6 +1,7 @@
 package site
 
 import (
+	"bytes"
 	"slices"
 	"strings"
 
@@ -46,4 +47,31 @@ func (s *Site) Choices() []string {
 func (s *Site) Find(name string) (r Recipe, ok bool) {
 	r, err := s.recipe(name)
 	return r, err == nil && name != ""
+}
+
+// ReadRecipe reads a file that holds one [[recipe]] and nothing else, as strictly as a
+// site file. Whether it can be made somewhere is left to recipe.Check. Its error is
+// Errors.
+func ReadRecipe(name string, data []byte) (recipe.Written, error) {
+	data = bytes.TrimPrefix(data, []byte("\uFEFF")) // some editors begin a file so
+	c := checker{problems: problems{file: name, outline: outlineOf(data)}}
+	doc, whole := decode(data, &c.problems)
+	for _, o := range c.outline.odd {
+		c.addf(o.path, "%s", o.text)
+	}
+	for path := range c.outline.lines {
+		if whole && !strings.HasPrefix(path, "recipe") && !strings.ContainsAny(path, ".[") {
+			c.addf(path, "%s has no place in a file with one [[recipe]]", path)
+		}
+	}
+	if whole && len(doc.Recipe) != 1 {
+		c.addf("", "%d recipes: write one [[recipe]]", len(doc.Recipe))
+	}
+	if whole && c.given(element("recipe", 0)+".limits") {
+		c.addf(element("recipe", 0)+".limits", "limits have no place here: those of the site hold")
+	}
+	if err := c.err(); err != nil {
+		return recipe.Written{}, err
+	}
+	return c.written(element("recipe", 0), doc.Recipe[0]), nil
 }

@@ -80,7 +80,7 @@ func TestUSReadersReadUSUnits(t *testing.T) {
 			t.Errorf("%q stands in\n%s", unit, text)
 		}
 	}
-	for _, want := range []string{"6.3 oz fresh", "1 lb", "211.2 °F", "fl oz", "1.2 in"} {
+	for _, want := range []string{"6.3 oz fresh", "1 lb", "211.2 °F", "fl oz", "0.8 in"} {
 		if !strings.Contains(text, want) {
 			t.Errorf("%q is missing from\n%s", want, text)
 		}

@@ -19,6 +19,7 @@ type grammar struct {
 	Watch     watchCommand     `cmd:"" help:"Watch the baths of a site: the daemon."`
 	Replay    replayCommand    `cmd:"" help:"Judge a trace file as the daemon would have judged it live."`
 	Plan      planCommand      `cmd:"" help:"Plan a batch: what to weigh in, when to expect what, what comes out, what to see to before lighting."`
+	Recipe    recipeCommand    `cmd:"" help:"Look at the recipes: those of the site file, and those made on the page; make and retire them."`
 	Batch     batchCommand     `cmd:"" help:"Look back at the batches of a record: list, show, sheet and labels."`
 	Shelf     shelfCommand     `cmd:"" help:"Look at the bottles: what stands where, what is due, what a lot went into."`
 	CheckSite checkSiteCommand `cmd:"" help:"Check a site file and say in plain words what would be watched."`

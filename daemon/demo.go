@@ -69,7 +69,7 @@ func (c *demoCommand) Run(ctx context.Context, out io.Writer, log *slog.Logger) 
 		return err
 	}
 	yard.choose = func(bath, recipe string) {
-		if err := a.Recipe(ctx, bath, recipe); err != nil && ctx.Err() == nil {
+		if err := a.Recipe(ctx, bath, recipe, storyteller); err != nil && ctx.Err() == nil {
 			log.Warn("the story could not choose a recipe", "bath", bath, "recipe", recipe, "error", err)
 		}
 	}

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"encoding/json"
 	"fmt"
 	"io"
@@ -16,6 +17,7 @@ type planCommand struct {
 	Site   string   `required:"" placeholder:"FILE" help:"The site file."`
 	Bath   string   `required:"" placeholder:"NAME" help:"The bath in which it is to be made."`
 	Recipe string   `placeholder:"NAME" help:"The recipe; the first of the site file if none is named."`
+	Record string   `placeholder:"DIR" help:"Folder of the record, for a recipe that was made on the page."`
 	OilG   *float64 `placeholder:"N" xor:"oil" help:"Oil weighed in, in grams, if not as in the recipe."`
 	OilOz  *float64 `placeholder:"N" xor:"oil" help:"The same in ounces."`
 	HerbG  *float64 `placeholder:"N" xor:"herb" help:"Herb weighed in, in grams, if not as in the recipe."`
@@ -31,9 +33,12 @@ type planCommand struct {
 
 // Run prints the plan of a batch. It opens no probe: the pressure follows from
 // the site's height. The page of a running daemon knows the pressure of the day.
-func (c *planCommand) Run(out io.Writer) error {
+func (c *planCommand) Run(ctx context.Context, out io.Writer) error {
 	s, err := site.Load(c.Site)
 	if err != nil {
+		return err
+	}
+	if s, err = withMade(ctx, s, c.Record); err != nil {
 		return err
 	}
 	ask, err := s.Ask(c.Bath, c.Recipe)

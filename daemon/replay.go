@@ -2,6 +2,7 @@ package main
 
 import (
 	"bufio"
+	"context"
 	"fmt"
 	"io"
 	"os"
@@ -18,14 +19,18 @@ type replayCommand struct {
 	Site   string `required:"" placeholder:"FILE" help:"The site file."`
 	Bath   string `required:"" placeholder:"NAME" help:"The bath whose rig and probes the trace is from."`
 	Recipe string `placeholder:"NAME" help:"The recipe; the first of the site file if none is named."`
+	Record string `placeholder:"DIR" help:"Folder of the record, for a recipe that was made on the page."`
 	JSON   bool   `name:"json" help:"Write JSON Lines for programs."`
 	Trace  string `arg:"" help:"The trace file (CSV)."`
 }
 
 // Run judges a trace file as the daemon would have judged it live.
-func (c *replayCommand) Run(out io.Writer) error {
+func (c *replayCommand) Run(ctx context.Context, out io.Writer) error {
 	s, err := site.Load(c.Site)
 	if err != nil {
+		return err
+	}
+	if s, err = withMade(ctx, s, c.Record); err != nil {
 		return err
 	}
 	cfg, err := s.Config(c.Bath, c.Recipe)

@@ -60,7 +60,7 @@ func tell(t *testing.T) []record.Entry {
 		t.Fatal(err)
 	}
 	y.choose = func(bath, recipe string) {
-		if err := a.Recipe(ctx, bath, recipe); err != nil && ctx.Err() == nil {
+		if err := a.Recipe(ctx, bath, recipe, "Robin"); err != nil && ctx.Err() == nil {
 			t.Errorf("at %v the story cannot choose %s for %s: %v", now, recipe, bath, err)
 		}
 	}

@@ -31,13 +31,16 @@ type Place struct {
 
 // Places lists the pages beside those of the baths. due is how many bottles want
 // something done today; shown is the address of the page at hand.
-func Places(plans, goods bool, due int, shown string) []Place {
+func Places(plans, recipes, goods bool, due int, shown string) []Place {
 	var all []Place
 	if goods {
 		all = append(all, Place{Address: "/batches", Label: "Batches"}, Place{Address: "/shelf", Label: "Shelf", Count: due})
 	}
 	if plans {
 		all = append(all, Place{Address: "/plan", Label: "Plan"})
+	}
+	if recipes {
+		all = append(all, Place{Address: "/recipes", Label: "Recipes"})
 	}
 	for i, p := range all {
 		all[i].Shown = p.Address == shown

@@ -22,6 +22,31 @@ type PlanPage struct {
 	Form    PlanForm
 	Error   string
 	Plan    *briefing.Briefing // nil: see Error
+	Recipe  *PlanRecipe        // nil: nobody here may choose or make one
+}
+
+// PlanRecipe is what can be done with the recipe of a plan.
+type PlanRecipe struct {
+	Name    string
+	Bath    string
+	Set     bool   // the bath is set to it already
+	Lit     bool   // the bath is lit, so that nothing can be chosen for it
+	Own     bool   // made on the page, so that it can be changed
+	Weights string // of the plan, for the form of a recipe: "&herb_g=250"
+	Who     RecipeWho
+}
+
+// Make leads to an empty form with the weights of the plan.
+func (p PlanRecipe) Make() string { return p.form("") }
+
+// Copy leads to a form that holds a copy of the recipe.
+func (p PlanRecipe) Copy() string { return p.form("&copy=" + url.QueryEscape(p.Name)) }
+
+// Change leads to a form in which the recipe itself is changed.
+func (p PlanRecipe) Change() string { return p.form("&change=" + url.QueryEscape(p.Name)) }
+
+func (p PlanRecipe) form(of string) string {
+	return "/recipe?bath=" + url.QueryEscape(p.Bath) + of + p.Weights
 }
 
 // PlanForm is what stands in the form, as it was typed.

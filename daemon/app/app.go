@@ -60,6 +60,8 @@ type App struct {
 	calibrating *calibrating
 	// boiled is how each bath probe stood on its last boils, oldest first; under mu.
 	boiled map[sensors.Address][]boilSeen
+	// made are the recipes that the record has.
+	made atomic.Pointer[Recipes]
 	// persons is who may come in, as the record has it; under mu, too.
 	persons persons
 

@@ -168,7 +168,7 @@ func TestTheNextRecipeDoesNotRenameTheBatchBefore(t *testing.T) {
 	k := newKitchen(t)
 	k.hold()
 	k.did("strain; bottle 600 ml")
-	if err := k.app.Recipe(t.Context(), "north", "marigold"); err != nil {
+	if err := k.app.Recipe(t.Context(), "north", "marigold", "Robin"); err != nil {
 		t.Fatal(err)
 	}
 	if b := lastBatch(k); b.State != record.Closed || b.Recipe != "ribwort" || b.Verdict != "short" {

@@ -155,28 +155,6 @@ func (b *bath) fixed() bool {
 	return b.state.Rules.Begun() && b.state.Rules.Phase() != rules.Idle
 }
 
-// Recipe chooses what the batch is made by, until the heat is on. After a batch
-// has ended it is the next one's, and the one that ended is closed: what is
-// judged by one recipe must not be taken back into another.
-func (a *App) Recipe(ctx context.Context, bathName, name string) error {
-	return a.ask(ctx, bathName, func(_ context.Context, d *draft, b *bath) error {
-		if b.fixed() {
-			return fmt.Errorf("the recipe is fixed once the bath is lit; the batch is %s", b.state.Rules.Phase())
-		}
-		cfg, err := a.configOf(b, name)
-		if err != nil {
-			return err
-		}
-		batch := b.batch
-		if !b.state.Rules.Begun() {
-			d.close(b, &b.state, &batch)
-		}
-		d.add(b.name, record.Config{Config: cfg})
-		d.then(func() { b.cfg, b.batch = &cfg, batch })
-		return nil
-	})
-}
-
 var errNotInBatch = errors.New("only an event of the batch in hand can be taken back; write a note instead")
 
 // Void takes an event back: the entry stays, a later one says that it is void,

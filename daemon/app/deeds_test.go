@@ -47,7 +47,7 @@ func TestADeedThatCannotHaveHappenedIsRefusedInPlainWords(t *testing.T) {
 
 func TestTheRecipeIsChosenBeforeLightingOnly(t *testing.T) {
 	k := newKitchen(t)
-	choose := func(recipe string) error { return k.app.Recipe(t.Context(), "north", recipe) }
+	choose := func(recipe string) error { return k.app.Recipe(t.Context(), "north", recipe, "Robin") }
 	if err := choose("marigold"); err != nil {
 		t.Errorf("with nothing in hand: %v", err)
 	}

@@ -69,15 +69,12 @@ func (a *App) Guide(ctx context.Context, bathName string) (guide.Guide, error) {
 	if err != nil {
 		return guide.Guide{}, err
 	}
-	in := guide.In{Called: a.phones != nil, Proven: a.proven()}
-	for _, r := range a.opt.Site.Recipes {
-		in.Recipes = append(in.Recipes, r.Name)
-	}
+	in := guide.In{Called: a.phones != nil, Proven: a.proven(), Recipes: a.site().Choices()}
 	oil := a.lookAt(b, &in)
 	in.CoolsS = oil.until()
 	if !in.Now.Phase.Lit() {
 		// Without a plan there is less to offer, and all else to be led through.
-		if p, err := a.Plan(ctx, web.PlanAsk{Bath: bathName, Recipe: in.Now.Recipe.Name}); err == nil {
+		if p, err := a.planOf(b, in.Now.Recipe); err == nil {
 			in.Plan = &p
 		}
 	}

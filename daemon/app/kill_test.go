@@ -114,7 +114,7 @@ func busy(a *App) {
 			}
 		}
 	case 9:
-		_ = a.Recipe(ctx, "north", []string{"ribwort", "marigold"}[rand.IntN(2)])
+		_ = a.Recipe(ctx, "north", []string{"ribwort", "marigold"}[rand.IntN(2)], "Robin")
 	default:
 		_ = a.Alarm(ctx, "north", alarm.Command{
 			Alarm: rules.ID(rand.IntN(int(rules.IDCount))), Action: alarm.Action(1 + rand.IntN(6)),

@@ -2,6 +2,7 @@ package app
 
 import (
 	"bainward/daemon/record"
+	"bainward/daemon/site"
 	"bainward/rules"
 	"bainward/rules/fold"
 )
@@ -27,11 +28,17 @@ func (d *draft) learn(b *bath, before rules.Phase, state *fold.Bath) {
 	d.then(func() { b.cfg = &cfg })
 }
 
-// configOf is the config for a bath as the site file has it, with what earlier
+// configOf is the config for a bath as the site has it while a recipe of the site file
+// or one that was made on the page is made, with what earlier
 // batches taught about the bath as long as its sizes are the same, and with what its
 // probes were found to be off by.
 func (a *App) configOf(b *bath, recipe string) (rules.Config, error) {
-	cfg, err := a.opt.Site.Config(b.name, recipe)
+	return a.configIn(a.site(), b, recipe)
+}
+
+// configIn is configOf for a site with other recipes.
+func (a *App) configIn(s *site.Site, b *bath, recipe string) (rules.Config, error) {
+	cfg, err := s.Config(b.name, recipe)
 	if err != nil {
 		return cfg, err
 	}

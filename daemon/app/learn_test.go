@@ -32,7 +32,7 @@ func TestWhatABatchTaughtIsInTheRecordAndTheNextOneStartsFromIt(t *testing.T) {
 		t.Errorf("after a restart the bath knows %+v, want %+v", p, learned)
 	}
 	k.pollFor(61 * time.Minute)
-	if err := k.app.Recipe(t.Context(), "north", "marigold"); err != nil {
+	if err := k.app.Recipe(t.Context(), "north", "marigold", "Robin"); err != nil {
 		t.Fatal(err)
 	}
 	k.hold()

@@ -182,6 +182,9 @@ func (a *App) rememberEntry(e record.Entry) {
 	if err := a.keepBoil(e); err != nil {
 		a.opt.Logger.Error("read how a bath boiled", "entry", e.Seq, "error", err)
 	}
+	if err := a.keepRecipe(e); err != nil {
+		a.opt.Logger.Error("read a recipe", "entry", e.Seq, "error", err)
+	}
 	for _, b := range a.baths {
 		if e.Bath != "" && e.Bath != b.name {
 			continue

@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"bainward/daemon/web"
+	"bainward/rules"
 	"bainward/rules/batch"
 	"bainward/sensors"
 )
@@ -17,12 +18,30 @@ func (a *App) Plan(_ context.Context, ask web.PlanAsk) (batch.Plan, error) {
 	if err != nil {
 		return batch.Plan{}, err
 	}
-	full, err := a.opt.Site.Ask(ask.Bath, ask.Recipe)
+	full, err := a.site().Ask(ask.Bath, ask.Recipe)
 	if err != nil {
 		return batch.Plan{}, err
 	}
+	return a.reckon(b, ask.Change.On(full)), nil
+}
+
+// planOf reckons by the recipe that a bath is set to, whatever became of its name
+// since: of another recipe's measurements nothing is taken.
+func (a *App) planOf(b *bath, set rules.Recipe) (batch.Plan, error) {
+	full, err := a.site().Ask(b.name, set.Name)
+	if err != nil || full.Recipe != set {
+		if full, err = a.site().Ask(b.name, ""); err != nil {
+			return batch.Plan{}, err
+		}
+		full.Recipe, full.Given = set, batch.Given{}
+	}
+	return a.reckon(b, full), nil
+}
+
+// reckon makes the plan at this moment.
+func (a *App) reckon(b *bath, full batch.Ask) batch.Plan {
 	for _, now := range a.Snapshots() {
-		if now.Bath != ask.Bath {
+		if now.Bath != b.name {
 			continue
 		}
 		if now.Measured && now.Pressure > 0 {
@@ -37,5 +56,5 @@ func (a *App) Plan(_ context.Context, ask web.PlanAsk) (batch.Plan, error) {
 		full.Site.Prior = b.cfg.Prior
 	}
 	a.mu.RUnlock()
-	return batch.Reckon(ask.Change.On(full)), nil
+	return batch.Reckon(full)
 }

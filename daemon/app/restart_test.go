@@ -255,7 +255,7 @@ func TestAShelfThatEndedMeanwhileIsRecorded(t *testing.T) {
 
 func TestALitBatchKeepsItsRecipeWhenTheSiteFileLosesIt(t *testing.T) {
 	k := newKitchen(t)
-	if err := k.app.Recipe(t.Context(), "north", "marigold"); err != nil {
+	if err := k.app.Recipe(t.Context(), "north", "marigold", "Robin"); err != nil {
 		t.Fatal(err)
 	}
 	k.hold()

@@ -26,6 +26,9 @@ func (a *App) resume(ctx context.Context) error {
 	if err != nil {
 		return fmt.Errorf("resume: %w", err)
 	}
+	if err := a.openRecipes(ctx); err != nil {
+		return fmt.Errorf("resume the recipes: %w", err)
+	}
 	for _, b := range a.baths {
 		if err := a.refold(ctx, b); err != nil {
 			return fmt.Errorf("resume bath %s: %w", b.name, err)
@@ -156,8 +159,9 @@ func (d *draft) standAll(b *bath, state *fold.Bath) {
 }
 
 // sameConfig takes the site file's config for a bath, and drafts an entry if it
-// differs from the one that the record says held last. What a lit batch is made
-// by stays as it was chosen, whatever became of the recipe in the site file.
+// differs from the one that the record says held last. What a batch in hand is made
+// by stays as it was chosen, whatever became of the recipe in the site file or on the
+// page, and so does a retired recipe until another is chosen.
 func (a *App) sameConfig(d *draft, b *bath) error {
 	held := b.cfg
 	recipe := ""
@@ -169,12 +173,13 @@ func (a *App) sameConfig(d *draft, b *bath) error {
 		if now, err = a.configOf(b, ""); err != nil {
 			return err
 		}
-		if b.fixed() {
-			now.Limits = held.Limits
-		}
 	}
-	if b.fixed() {
-		now.Recipe = held.Recipe
+	if held != nil && now.Recipe != held.Recipe {
+		if b.state.Rules.Begun() || a.recipes().retired(recipe) {
+			now.Recipe, now.Limits = held.Recipe, held.Limits
+		} else {
+			a.opt.Logger.Warn("the recipe of a bath is another than before", "bath", b.name, "before", recipe, "now", now.Recipe.Name)
+		}
 	}
 	if held != nil && *held == now {
 		return nil

@@ -104,6 +104,16 @@ func inWords(e record.Entry, units rules.Units) (line dashboards.LogLine, mark d
 		if err = e.Decode(&b); err == nil && b.Result == record.GaveUp {
 			line.Text = "a message could not be delivered: " + cmp.Or(b.Said, "nobody said why")
 		}
+	case record.KindConfig:
+		var b record.Config
+		if err = e.Decode(&b); err == nil && b.By != "" {
+			line.Text = "recipe " + b.Recipe.Name + " chosen (" + b.By + ")"
+		}
+	case record.KindRecipe:
+		var b record.Recipe
+		if err = e.Decode(&b); err == nil {
+			line.Text = recipeInWords(b)
+		}
 	case record.KindChecklist:
 		var b record.Checklist
 		if err = e.Decode(&b); err == nil {

@@ -13,9 +13,7 @@ import (
 // Site says what the pages call the place.
 func (a *App) Site() web.SiteInfo {
 	info := web.SiteInfo{Name: a.opt.Site.Name, Units: a.opt.Site.Units, Version: a.opt.Version, Demo: a.opt.Demo, Limits: &a.opt.Site.Limits}
-	for _, r := range a.opt.Site.Recipes {
-		info.Recipes = append(info.Recipes, r.Name)
-	}
+	info.Recipes = a.site().Choices()
 	return info
 }
 

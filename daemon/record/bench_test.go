@@ -97,7 +97,7 @@ func BenchmarkTrace(b *testing.B) {
 // BenchmarkRestart finds and reads again a batch of five hours.
 func BenchmarkRestart(b *testing.B) {
 	r := openIn(b, b.TempDir())
-	appendTo(b, r, must(Of(0, nine, "north", Config{rules.Config{Bath: "north"}})), must(Of(0, nine, "north", Batch{State: Opened, Number: "1"})))
+	appendTo(b, r, must(Of(0, nine, "north", Config{Config: rules.Config{Bath: "north"}})), must(Of(0, nine, "north", Batch{State: Opened, Number: "1"})))
 	for at := time.Duration(0); at < 5*time.Hour; at += time.Second {
 		if at%time.Hour == 0 {
 			var poll []Entry

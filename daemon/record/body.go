@@ -18,7 +18,7 @@ func newBody(k Kind) Body {
 		&Call{}, &Notice{}, &Attempt{},
 		&Material{}, &Weighing{}, &Bottles{}, &Moved{}, &Given{}, &Smelled{}, &Deviation{}, &Checklist{},
 		&Signature{}, &Witness{}, &Cosignature{},
-		&Key{}, &Checkpoint{}, &Thinned{}, &Access{}, &Calibration{}, &Boil{}, &Person{}, &Phone{}, &Calibrating{}, &Storage{},
+		&Key{}, &Checkpoint{}, &Thinned{}, &Access{}, &Calibration{}, &Boil{}, &Person{}, &Phone{}, &Calibrating{}, &Storage{}, &Recipe{},
 	} {
 		if b.Kind() == k {
 			return b
@@ -106,7 +106,12 @@ func (b Batch) check() error {
 }
 
 // Config is what the rules of a bath go by from this entry on.
-type Config struct{ rules.Config }
+type Config struct {
+	rules.Config
+	// By is who chose the recipe, of an entry by which one was chosen; empty where the
+	// daemon changed something else, and in records of before this was noted.
+	By string `json:"by,omitempty"`
+}
 
 // Kind returns KindConfig.
 func (Config) Kind() Kind { return KindConfig }

@@ -74,7 +74,7 @@ func someHours() []Entry {
 		entries = append(entries, e)
 	}
 	put(must(Of(0, nine, "", Restart{Boot: "a"})))
-	put(must(Of(0, nine, "north", Config{rules.Config{Bath: "north"}})))
+	put(must(Of(0, nine, "north", Config{Config: rules.Config{Bath: "north"}})))
 	put(must(Of(0, nine, "north", Batch{State: Opened, Number: "1"})))
 	for second := range 3 * 3600 {
 		put(readingOf("north", second))

@@ -37,7 +37,7 @@ func TestBodiesAreWrittenInFixedWords(t *testing.T) {
 			t.Errorf("got  %s, %v\nwant %s", e.Body, err, c.want)
 		}
 	}
-	config := must(Of(0, nine, "north", Config{rules.Config{Bath: "north"}}))
+	config := must(Of(0, nine, "north", Config{Config: rules.Config{Bath: "north"}}))
 	if want := must(json.Marshal(rules.Config{Bath: "north"})); !bytes.Equal(config.Body, want) {
 		t.Errorf("a config is written as %s, want %s", config.Body, want)
 	}

@@ -19,16 +19,16 @@ func day(t *testing.T) *Record {
 		appendTo(t, r, OfFrame("north", frameAt(at)), OfFrame("south", frameAt(at)), must(Of(at, nine.Add(at), bath, b)))
 	}
 	put("", Restart{Boot: "a"})                                                                // 3
-	put("north", Config{rules.Config{Bath: "north", Elevation: 1}})                            // 6
+	put("north", Config{Config: rules.Config{Bath: "north", Elevation: 1}})                    // 6
 	put("north", Batch{State: Opened, Number: "1", Recipe: "ribwort-fresh"})                   // 9
-	put("south", Config{rules.Config{Bath: "south"}})                                          // 12
-	put("north", Config{rules.Config{Bath: "north", Elevation: 2}})                            // 15
+	put("south", Config{Config: rules.Config{Bath: "south"}})                                  // 12
+	put("north", Config{Config: rules.Config{Bath: "north", Elevation: 2}})                    // 15
 	put("north", Batch{State: Closed, Number: "1", Recipe: "ribwort-fresh", Verdict: "short"}) // 18
 	put("north", Batch{State: Opened, Number: "2", Recipe: "marigold-dried"})                  // 21
 	put("south", PhaseOf(rules.Idle, 0))                                                       // 24
 	put("", Clock{Step: time.Hour})                                                            // 27
 	put("", Restart{Boot: "b"})                                                                // 30
-	put("north", Config{rules.Config{Bath: "north", Elevation: 3}})                            // 33
+	put("north", Config{Config: rules.Config{Bath: "north", Elevation: 3}})                    // 33
 	put("north", PhaseOf(rules.Heating, 1))                                                    // 36
 	return r
 }

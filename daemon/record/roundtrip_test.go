@@ -86,7 +86,7 @@ func anyBody() *rapid.Generator[Body] {
 		case 6:
 			c := rules.Config{Bath: text("bath"), Elevation: rapid.Float64().Draw(t, "elevation")}
 			c.Recipe.Hold = span("hold")
-			return Config{c}
+			return Config{Config: c, By: text("by")}
 		case 7:
 			return Restart{Boot: text("boot"), GapKnown: rapid.Bool().Draw(t, "known"), Downtime: span("down"), Version: text("version")}
 		case 8:

@@ -11,6 +11,7 @@ import (
 	"time"
 
 	"bainward/rules"
+	"bainward/rules/batch/recipe"
 	"bainward/sensors"
 )
 
@@ -78,6 +79,7 @@ func TestWhatThePageTellsPeopleToTypeWorks(t *testing.T) {
 	dir = filepath.Dir(dir)
 	appendTo(t, r, must(Of(time.Hour, nine, "north", EventOf(rules.Event{Kind: rules.Strain}, "maker", "2"))),
 		must(Of(time.Hour, nine, "north", Correction{Voids: 37, Reason: "wrong bath", By: "maker"})),
+		must(Of(time.Hour, nine, "", Recipe{State: RecipeMade, Recipe: recipe.Written{Name: "nettle"}, By: "Robin"})),
 		must(Of(time.Hour, nine, "", Key{})), must(Of(time.Hour, nine, "", Checkpoint{Why: WhyAsked})),
 		must(Of(time.Hour, nine, "", Person{What: "added", Who: "Robin", Role: "keeper", By: "whoever can write the site file"})))
 	// The mean kinetic temperature of 2 and 8 °C is 5.536 °C (USP29 <1160>).
@@ -90,18 +92,18 @@ func TestWhatThePageTellsPeopleToTypeWorks(t *testing.T) {
 	}
 	page := string(must(os.ReadFile("READING.md")))
 	blocks := regexp.MustCompile("(?s)```sql\n(.*?)```").FindAllStringSubmatch(page, -1)
-	if len(blocks) != 13 {
-		t.Fatalf("%d statements found in READING.md, want 13", len(blocks))
+	if len(blocks) != 14 {
+		t.Fatalf("%d statements found in READING.md, want 14", len(blocks))
 	}
 	for i, want := range []string{
 		"|north|reading|oil 90.0625 °C", "|restart|", "\n0\n", "|90.", `"who":"Robin","role":"keeper"`, "1|9|18\n2|21|\n", "37|strain|maker|wrong bath\n", "2026-03-01|fridge|1.5|8.5|5.54|100.0\n",
-		"|asked|bainward/site/", r.VerifierKey(), `{"leaf":5,"readings":"north",`, `{"leaf":1,"seq":6,"at_ms":2000,"wall_ms":1772355602000,"bath":"north","kind":"config","body":{`, hashAt(t, r, 1),
+		"|asked|bainward/site/", r.VerifierKey(), `{"leaf":5,"readings":"north",`, `{"leaf":1,"seq":6,"at_ms":2000,"wall_ms":1772355602000,"bath":"north","kind":"config","body":{`, hashAt(t, r, 1), "|nettle|made|Robin\n",
 	} {
 		if got := shell(t, dir, blocks[i][1]); !strings.Contains("\n"+got, want) {
 			t.Errorf("%s\nsays\n%s\nwant %q in it", blocks[i][1], got, want)
 		}
 	}
-	for k := range strings.SplitSeq("reading event finding alarm command phase batch config restart clock key checkpoint storage thinned correction stop", " ") {
+	for k := range strings.SplitSeq("reading event finding alarm command phase batch config restart clock key checkpoint storage thinned recipe correction stop", " ") {
 		if !Kind(k).Known() || !strings.Contains(page, "| `"+k+"` |") {
 			t.Errorf("kind %q is not explained", k)
 		}
@@ -113,8 +115,8 @@ func TestWhatThePageTellsPeopleToTypeWorks(t *testing.T) {
 		t.Fatal(err)
 	}
 	defer reader.Close()
-	if n := len(all(t, reader)); n != 43 {
-		t.Errorf("the copy has %d entries, want 43", n)
+	if n := len(all(t, reader)); n != 44 {
+		t.Errorf("the copy has %d entries, want 44", n)
 	}
 }
 

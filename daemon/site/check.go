@@ -123,26 +123,33 @@ func (c *checker) within(table, key string, value, lo, hi float64) float64 {
 // plain writes a number as a person would type it.
 func plain(v float64) string { return strconv.FormatFloat(v, 'g', -1, 64) }
 
-// maxName bounds names of baths, recipes and wires: they stand in topics, on
-// pages and on labels.
+// maxName bounds names of baths and wires: they stand in topics, on pages and on
+// labels.
 const maxName = 40
 
 // name checks the name of the table at path against those before it. Names
 // that differ only in case are one name: people read them over a phone.
 func (c *checker) name(path, name, meaning string, seen map[string]int) string {
 	key := join(path, "name")
-	fold := strings.ToLower(name)
 	switch {
 	case name == "":
 		c.addf(key, "name is missing: %s", meaning)
 	case len(name) > maxName || strings.ContainsFunc(name, unfitForName):
 		c.addf(key, "name = %q must be at most %d letters (a-z, A-Z), digits, - and _, because it becomes part of a topic", name, maxName)
-	case seen[fold] > 0:
-		c.addf(key, "name = %q is taken by line %d: names must differ", name, seen[fold])
 	default:
-		seen[fold] = c.outline.line(key)
+		c.unique(path, name, seen)
 	}
 	return name
+}
+
+// unique checks that no table before has the name of the one at path.
+func (c *checker) unique(path, name string, seen map[string]int) {
+	key, fold := join(path, "name"), strings.ToLower(name)
+	if seen[fold] > 0 {
+		c.addf(key, "name = %q is taken by line %d: names must differ", name, seen[fold])
+		return
+	}
+	seen[fold] = c.outline.line(key)
 }
 
 func unfitForName(r rune) bool {

@@ -53,16 +53,15 @@ func (s *Site) recipe(name string) (Recipe, error) {
 	if name == "" && len(s.Recipes) > 0 {
 		return s.Recipes[0], nil
 	}
-	names := make([]string, 0, len(s.Recipes)+1)
-	for _, r := range s.Recipes {
+	for _, r := range slices.Concat(s.Recipes, s.Made) {
 		if r.Name == name {
 			return r, nil
 		}
-		names = append(names, r.Name)
 	}
 	if name == "" || name == plain.Name {
 		return plain, nil
 	}
+	names := s.Choices()
 	if !slices.Contains(names, plain.Name) {
 		names = append(names, plain.Name)
 	}

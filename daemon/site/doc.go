@@ -135,7 +135,7 @@
 //	boil_pressure_hpa      air pressure at that moment, not reduced to sea level
 //	uncertainty_c          expanded uncertainty (k = 2) after the correction
 //
-//	[[recipe]]             none given: the plain recipe
+//	[[recipe]]             none given: the plain recipe; more can be made on the page
 //	name                   required, unique
 //	herb, fresh, herb_g, oil
 //	oil_ml                 1 to 100,000; or instead, better for a plan,

@@ -11,6 +11,7 @@ import (
 	"bainward/rules"
 	"bainward/rules/batch"
 	"bainward/rules/batch/ledger"
+	"bainward/rules/batch/recipe"
 	"bainward/sensors"
 )
 
@@ -39,6 +40,7 @@ type Site struct {
 	Places       []Place // where bottles stand and a probe hangs
 	Calibrations []Calibration
 	Recipes      []Recipe // may be empty: the plain recipe
+	Made         []Recipe // on the page: see With
 	Limits       rules.Limits
 	secrets      []secretUse
 }
@@ -92,8 +94,9 @@ type Bath struct {
 // it is made, and what the maker measured of herb and oil for its plan.
 type Recipe struct {
 	rules.Recipe
-	Limits rules.Limits
-	Given  batch.Given
+	Limits  rules.Limits
+	Given   batch.Given
+	Written recipe.Written // as it was written down
 }
 
 // DefaultListen is where the pages are served when the file names no address:

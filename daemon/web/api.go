@@ -114,11 +114,16 @@ func (s *server) sendJSON(w http.ResponseWriter, v any) {
 
 // writeError answers with {"error": text}.
 func writeError(w http.ResponseWriter, status int, text string) {
+	writeJSON(w, status, map[string]string{"error": text})
+}
+
+// writeJSON answers that something was refused, and why.
+func writeJSON(w http.ResponseWriter, status int, why any) {
 	w.Header().Set("Content-Type", "application/json")
 	w.WriteHeader(status)
 	// The status has gone out: an answer that cannot be written has nobody left
 	// to be told.
-	_ = json.NewEncoder(w).Encode(map[string]string{"error": text})
+	_ = json.NewEncoder(w).Encode(why)
 }
 
 // wantsJSON tells programs from browsers, to answer each in its own form.

@@ -114,14 +114,14 @@ type recipeRequest struct {
 func (s *server) doRecipe(w http.ResponseWriter, r *http.Request) {
 	var in recipeRequest
 	b, ok := s.begin(w, r, &in)
-	if !ok || !plain(w, "recipe", in.Recipe, maxText) {
+	if !ok || !plain(w, "recipe", in.Recipe, maxText) || !plain(w, "who", in.Who, maxWho) {
 		return
 	}
 	if in.Recipe == "" {
-		writeError(w, http.StatusBadRequest, "name a recipe of the site file")
+		writeError(w, http.StatusBadRequest, "name a recipe; GET /api/recipes lists them")
 		return
 	}
-	s.finish(w, r, "recipe: "+in.Recipe, s.doer.Recipe(r.Context(), b.Bath, in.Recipe))
+	s.finish(w, r, "recipe: "+in.Recipe, s.doer.Recipe(r.Context(), b.Bath, in.Recipe, in.Who))
 }
 
 // begin finds the bath and reads the body into in, or has answered why not.

@@ -34,7 +34,7 @@ func TestDeedsReachTheDoer(t *testing.T) {
 		{"alarm", `{"alarm":"top-up-due","action":"acknowledge"}`, `alarm north acknowledge top-up-due 0s "" by `},
 		{"alarm", `{"alarm":"dish-bare","action":"shelve","for_s":600,"reason":"water comes","who":"AB"}`, `alarm north shelve dish-bare 10m0s "water comes" by AB`},
 		{"alarm", `{"alarm":"boiling-dry","action":"reset"}`, `alarm north reset boiling-dry 0s "" by `},
-		{"recipe", `{"recipe":"ribwort-fresh","who":"AB"}`, `recipe north ribwort-fresh`},
+		{"recipe", `{"recipe":"ribwort-fresh","who":"AB"}`, `recipe north ribwort-fresh by AB`},
 	} {
 		status, text := post(h, "/api/bath/north/"+c.path, c.body)
 		if status != http.StatusOK || text == "" {

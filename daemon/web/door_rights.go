@@ -48,6 +48,9 @@ var rights = map[string]people.Right{
 	"GET /push/key":                  people.See,
 	"GET /plan":                      people.See,
 	"GET /api/plan":                  people.See,
+	"GET /recipes":                   people.See,
+	"GET /api/recipes":               people.See,
+	"GET /api/recipe/{name}":         people.See,
 	"GET /batches":                   people.See,
 	"GET /batch/{number}":            people.See,
 	"GET /shelf":                     people.See,
@@ -64,12 +67,18 @@ var rights = map[string]people.Right{
 	"GET /probes/now": people.See,
 	"GET /api/probes": people.See,
 
-	// What was done. Choosing one of the site file's recipes for the next batch is
-	// a deed; changing a recipe is a matter of the site file.
+	// What was done. Choosing a recipe for the next batch is a deed, and so is making,
+	// changing or retiring one of the record; those of the site file are changed there.
 	"POST /api/bath/{bath}/event":        people.Enter,
 	"POST /api/bath/{bath}/void":         people.Enter,
 	"POST /api/bath/{bath}/alarm":        people.Enter,
 	"POST /api/bath/{bath}/recipe":       people.Enter,
+	"GET /recipe":                        people.Enter, // a form for what only they may send
+	"POST /recipe":                       people.Enter,
+	"POST /recipe/retired":               people.Enter,
+	"POST /recipe/chosen":                people.Enter,
+	"POST /api/recipes":                  people.Enter,
+	"POST /api/recipe/{name}/retired":    people.Enter,
 	"POST /api/bath/{bath}/checklist":    people.Enter,
 	"POST /api/batch/{number}/material":  people.Enter,
 	"POST /api/batch/{number}/weighing":  people.Enter,

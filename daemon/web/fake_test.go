@@ -112,8 +112,8 @@ func (d *fakeDoer) Alarm(_ context.Context, bath string, c alarm.Command, who st
 	return d.did("alarm %s %s %s %s %q by %s", bath, c.Action, c.Alarm, c.For, c.Reason, who)
 }
 
-func (d *fakeDoer) Recipe(_ context.Context, bath, name string) error {
-	return d.did("recipe %s %s", bath, name)
+func (d *fakeDoer) Recipe(_ context.Context, bath, name, who string) error {
+	return d.did("recipe %s %s by %s", bath, name, who)
 }
 
 func newHandler(t *testing.T, v View, d Doer) http.Handler {

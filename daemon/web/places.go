@@ -16,7 +16,8 @@ func (s *server) places(shown string) []dashboards.Place {
 		kept = true
 		goods.Books(func(l *ledger.Ledger, today ledger.Day) { due = l.Waiting(today) })
 	}
-	return dashboards.Places(s.plans(), kept, due, shown)
+	_, recipes := s.doer.(Recipes)
+	return dashboards.Places(s.plans(), recipes, kept, due, shown)
 }
 
 // mayAsk lets the forms of a page that only ask come back to us. Those that change

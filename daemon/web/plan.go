@@ -49,7 +49,8 @@ func (s *server) planRoutes(mux *http.ServeMux) {
 var errNoBath = errors.New("no such bath")
 
 // planPage shows the form, and below it the plan that it asks for. It loads no
-// script: everything on it can be read and printed as it stands.
+// script: everything on it can be read and printed as it stands. Its forms that change
+// something come back as the door's does.
 func (s *server) planPage(w http.ResponseWriter, r *http.Request) {
 	site := s.view.Site()
 	p := dashboards.PlanPage{
@@ -67,14 +68,35 @@ func (s *server) planPage(w http.ResponseWriter, r *http.Request) {
 	} else {
 		p.Plan = &b
 		p.Form.Bath, p.Form.Recipe = b.Bath, b.Recipe
+		p.Recipe = s.planRecipe(r, b.Bath, b.Recipe)
 	}
 	var out bytes.Buffer
 	if err := s.pages.RenderPlan(&out, p); err != nil {
 		s.trouble(w, r, err)
 		return
 	}
-	mayAsk(w)
-	s.send(w, status, "text/html; charset=utf-8", out.Bytes())
+	s.sendForm(w, status, out.Bytes())
+}
+
+// planRecipe is what who asks may do with the recipe of a plan; nil for nothing.
+func (s *server) planRecipe(r *http.Request, bath, name string) *dashboards.PlanRecipe {
+	keeper, keeps := s.doer.(Recipes)
+	if !keeps || !s.mayEnter(r) {
+		return nil
+	}
+	p := &dashboards.PlanRecipe{Name: name, Bath: bath, Who: s.askWho()}
+	if one, ok := recipeOf(keeper, name); ok {
+		p.Own = !one.OfFile
+	}
+	if b, ok := s.find(bath); ok {
+		p.Set, p.Lit = b.Recipe.Complete().Name == name, b.Phase.Lit()
+	}
+	for _, weight := range []string{"herb_g", "herb_oz", "oil_g", "oil_oz"} {
+		if typed := strings.TrimSpace(r.URL.Query().Get(weight)); typed != "" {
+			p.Weights += "&" + weight + "=" + url.QueryEscape(typed)
+		}
+	}
+	return p
 }
 
 func (s *server) apiPlan(w http.ResponseWriter, r *http.Request) {

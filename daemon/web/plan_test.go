@@ -30,6 +30,9 @@ func newPlanningView(baths ...fold.Snapshot) *planningView {
 func (v *planningView) Plan(_ context.Context, ask PlanAsk) (batch.Plan, error) {
 	v.asked = ask
 	b := base(ask.Bath)
+	if ask.Recipe != "" {
+		b.Recipe.Name = ask.Recipe
+	}
 	return batch.Reckon(ask.Change.On(batch.Ask{
 		Recipe: b.Recipe, Rig: b.Rig, Site: batch.Site{Elevation: 120, Pascal: 100930, RoomC: 19}, Vessels: batch.Vessels{DishKg: 1.2},
 	})), v.refuse

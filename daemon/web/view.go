@@ -37,7 +37,7 @@ type Doer interface {
 	Void(ctx context.Context, bath string, entry int64, reason, who string) error
 	Alarm(ctx context.Context, bath string, c alarm.Command, who string) error
 	// Recipe chooses what the next batch of bath is made by.
-	Recipe(ctx context.Context, bath, name string) error
+	Recipe(ctx context.Context, bath, name, who string) error
 }
 
 // LogLine is one entry of the record in words for people.

@@ -108,6 +108,7 @@ func (s *server) routes(static fs.FS, metrics http.Handler) *http.ServeMux {
 	s.goodsRoutes(mux)
 	s.paperRoutes(mux)
 	s.guideRoutes(mux)
+	s.recipeRoutes(mux)
 	s.probeRoutes(mux)
 	s.doorRoutes(mux)
 	mux.HandleFunc("/", s.nothingHere)

@@ -7,6 +7,7 @@ import (
 	"bainward/rules"
 	"bainward/rules/batch"
 	"bainward/rules/batch/cautions"
+	"bainward/rules/batch/guide"
 )
 
 // About is what a briefing says beyond the plan's own figures.
@@ -29,7 +30,7 @@ type Briefing struct {
 	Moments  []Moment     `json:"moments"` // in the order in which they come
 	Untimed  string       `json:"untimed"` // why there are no moments; empty if there are
 	Yield    []Item       `json:"yield"`
-	Checks   []Check      `json:"checks"`
+	Checks   []guide.Item `json:"checks"` // those of the guide, in its words
 	Cautions []Group      `json:"cautions"`
 	Unlooked []string     `json:"unlooked"` // sentences about what could not be judged
 	Figures  []batch.Line `json:"figures"`  // every figure with its source
@@ -63,7 +64,7 @@ func Of(p *batch.Plan, about About) Briefing {
 	if len(b.Moments) == 0 {
 		b.Untimed = "No times can be told: for them the sizes of pan and dish and the oil must be known."
 	}
-	b.Checks = w.checks(b.Moments)
+	b.Checks = guide.Items(p.Ask.Recipe.Fresh)
 	return b
 }
 

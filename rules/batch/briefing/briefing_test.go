@@ -3,6 +3,7 @@ package briefing_test
 import (
 	"encoding/json"
 	"math"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -10,6 +11,7 @@ import (
 	"bainward/rules"
 	"bainward/rules/batch"
 	"bainward/rules/batch/briefing"
+	"bainward/rules/batch/guide"
 	"bainward/rules/batch/larder"
 )
 
@@ -78,7 +80,7 @@ func TestUSReadersReadUSUnits(t *testing.T) {
 			t.Errorf("%q stands in\n%s", unit, text)
 		}
 	}
-	for _, want := range []string{"6.3 oz fresh", "1 lb", "211.2 °F", "fl oz", "1.2 in"} {
+	for _, want := range []string{"6.3 oz fresh", "1 lb", "211.2 °F", "fl oz", "0.8 in"} {
 		if !strings.Contains(text, want) {
 			t.Errorf("%q is missing from\n%s", want, text)
 		}
@@ -261,11 +263,11 @@ func TestTheJSONFormHasNoNaN(t *testing.T) {
 	}
 }
 
-// What is to be seen to before lighting names the six things that the trade
-// asks for (common practice, no source).
+// What is to be seen to before lighting names the seven things that the trade
+// asks for (common practice, no source), in the words of the guide.
 func TestTheChecksBeforeLighting(t *testing.T) {
 	text := all(brief(yard(), rules.Metric))
-	for _, want := range []string{"dry on the surface", "are clean and dry", "Somebody stays", "gloves", "to smother", "alarms are proven"} {
+	for _, want := range []string{"dry on the surface", "are clean and dry", "Somebody stays", "gloves", "to smother", "Hot water to top up", "alarms are proven"} {
 		if !strings.Contains(text, want) {
 			t.Errorf("the checks lack %q", want)
 		}
@@ -274,5 +276,8 @@ func TestTheChecksBeforeLighting(t *testing.T) {
 	a.Recipe.Fresh = false
 	if text := all(brief(a, rules.Metric)); !strings.Contains(text, "dried herb crackles") {
 		t.Error("dried herb is checked as fresh")
+	}
+	if got, want := brief(yard(), rules.Metric).Checks, guide.Items(true); !slices.Equal(got, want) {
+		t.Errorf("the plan asks for\n%v, the guide for\n%v", got, want)
 	}
 }

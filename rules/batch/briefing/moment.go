@@ -51,6 +51,9 @@ func moments(p *batch.Plan, lit time.Time) []Moment {
 		add("all", "The last maceration is done: heat off, then strain. Water is due in each as in the first.", t.All)
 	}
 	slices.SortStableFunc(all, func(a, b Moment) int { return cmp.Compare(a.AfterS.P50, b.AfterS.P50) })
+	if last := all[len(all)-1]; last.Key == "end" || last.Key == "all" {
+		all[0].Text = fmt.Sprintf("Light the heat. From now on somebody stays, until about %s.", last.Clock)
+	}
 	return all
 }
 

@@ -16,7 +16,8 @@ type Item struct {
 // Alarms is the key of the item that the daemon knows by itself.
 const Alarms = "alarms"
 
-// Items lists what to see to, in the order in which a maker walks through it. What
+// Items lists what to see to, in the order in which a maker walks through it: the one
+// list of it, for guide, plan, record and sheet. What
 // concerns people and fire is common practice, without a source; the last four are
 // the start-up checks of ISO 22716:2007, 7.2.2 (a to d).
 func Items(fresh bool) []Item {
@@ -31,6 +32,7 @@ func Items(fresh bool) []Item {
 		{Key: "stays", Text: "Somebody stays, from lighting to straining.", Why: "A lit bath is never left alone.", Safety: true},
 		{Key: "gloves", Text: "Dry oven gloves are at hand.", Why: "Hot oil clings and burns.", Safety: true},
 		{Key: "lid", Text: "A lid to smother a fire is at hand.", Why: "Lid on, heat off, leave it. Never water on burning oil.", Safety: true},
+		{Key: "water", Text: "Hot water to top up with stands ready.", Why: "Below its base water no longer heats the dish; then the pan runs dry.", Safety: true},
 		{Key: Alarms, Text: "The alarms are proven: a trial was heard.", Why: "A call that nobody hears is none.", Safety: true},
 		{Key: "papers", Text: "Recipe and batch sheet are at hand.", Why: "What is not written down nobody can check."},
 		{Key: "materials", Text: "Herb and oil are at hand, looked at and released for use.", Why: "Each with its lot, and within its date."},

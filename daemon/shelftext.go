@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+	"time"
 
 	"bainward/rules"
 	"bainward/rules/batch/ledger"
@@ -53,8 +54,8 @@ func dueText(due []ledger.Due, today ledger.Day, u rules.Units) string {
 
 // recallText says what a lot went into: first what is still here, for that can be
 // kept back at once, then where the rest went.
-func recallText(r ledger.Recall, u rules.Units) string {
-	var w planWriter
+func recallText(r ledger.Recall, u rules.Units, clock *time.Location) string {
+	w := planWriter{clock: clock}
 	w.title("Lot " + r.Of)
 	rows := [][]string{}
 	for _, l := range r.Lots {
@@ -96,7 +97,7 @@ func (w *planWriter) into(r ledger.Recall, u rules.Units) {
 		if much == "" {
 			much = "not said how much"
 		}
-		rows = append(rows, []string{minute(f.When), f.From, "to " + f.To, much})
+		rows = append(rows, []string{w.minute(f.When), f.From, "to " + f.To, much})
 	}
 	w.b.WriteString(indented(table(rows)))
 }
@@ -110,8 +111,8 @@ func productWords(p ledger.Product) string {
 }
 
 // trailText says all that is known of one bottle.
-func trailText(t ledger.Trail, u rules.Units) string {
-	var w planWriter
+func trailText(t ledger.Trail, u rules.Units, clock *time.Location) string {
+	w := planWriter{clock: clock}
 	o := t.Bottle
 	w.title("Bottle " + o.ID + ": " + string(o.Status))
 	w.b.WriteString(indented(bottleTable([]ledger.Bottle{o}, u)))
@@ -122,13 +123,13 @@ func trailText(t ledger.Trail, u rules.Units) string {
 	w.title("What happened to it")
 	var rows [][]string
 	for _, s := range o.Places {
-		rows = append(rows, []string{minute(s.When), fmt.Sprintf("put %s (%s)", placeWords(s.Place), s.Who)})
+		rows = append(rows, []string{w.minute(s.When), fmt.Sprintf("put %s (%s)", placeWords(s.Place), s.Who)})
 	}
 	for _, c := range o.Checks {
-		rows = append(rows, []string{minute(c.When), fmt.Sprintf("smelled at: %s (%s)", c.Smell, c.Who)})
+		rows = append(rows, []string{w.minute(c.When), fmt.Sprintf("smelled at: %s (%s)", c.Smell, c.Who)})
 	}
 	for _, g := range o.Given {
-		rows = append(rows, []string{minute(g.When), fmt.Sprintf("%s %s (%s)", bottleVolume(u, g.Ml), giftWords(g), g.Who)})
+		rows = append(rows, []string{w.minute(g.When), fmt.Sprintf("%s %s (%s)", bottleVolume(u, g.Ml), giftWords(g), g.Who)})
 	}
 	slices.SortStableFunc(rows, func(a, b []string) int { return strings.Compare(a[0], b[0]) })
 	w.b.WriteString(indented(table(rows)))

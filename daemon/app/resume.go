@@ -120,9 +120,10 @@ func (a *App) goOn(ctx context.Context, end record.End) (record.Restart, error) 
 // startAgain records the restart and folds it into every bath, with the
 // configs that changed since.
 func (a *App) startAgain(ctx context.Context, restart record.Restart) error {
-	d := a.draft()
+	d := a.begin()
 	a.newKey(d)
 	d.add("", restart)
+	a.sayPlace(d)
 	for _, b := range a.baths {
 		in := rules.Input{Kind: rules.RestartInput, At: d.at, GapKnown: restart.GapKnown}
 		state, told := b.state.Step(b.cfg, in)

@@ -39,7 +39,7 @@ func newBodies() bodies {
 		func() record.Body { return &record.Access{} },
 		func() record.Body { return &record.Calibration{} },
 		func() record.Body { return &record.Boil{} },
-		func() record.Body { return &record.Boil{} },
+		func() record.Body { return &record.Site{} },
 		func() record.Body { return &record.Signature{} },
 		func() record.Body { return &record.Witness{} },
 		func() record.Body { return &record.Cosignature{} },

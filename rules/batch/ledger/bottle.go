@@ -30,6 +30,7 @@ type bottle struct {
 type Stay struct {
 	Entry int64     `json:"entry"`
 	When  time.Time `json:"when"`
+	Day   Day       `json:"-"` // at the site
 	Who   string    `json:"who"`
 	Place Place     `json:"place"`
 }
@@ -38,6 +39,7 @@ type Stay struct {
 type Gift struct {
 	Entry   int64     `json:"entry"`
 	When    time.Time `json:"when"`
+	Day     Day       `json:"-"` // at the site
 	Who     string    `json:"who"`
 	Ml      float64   `json:"ml"` // at the temperature at which the bottle was filled
 	To      string    `json:"reference,omitzero"`
@@ -51,6 +53,7 @@ type Gift struct {
 type Check struct {
 	Entry int64     `json:"entry"`
 	When  time.Time `json:"when"`
+	Day   Day       `json:"-"` // at the site
 	Who   string    `json:"who"`
 	Smell Smell     `json:"smell"`
 }
@@ -80,7 +83,7 @@ func (b *batch) fill(e Entry, f Bottles) {
 	for _, n := range f.Numbers {
 		b.bottles = append(b.bottles, &bottle{
 			batch: f.Batch, number: n, filled: entered(e, f), volume: v, left: v,
-			stays: []Stay{{Entry: e.Seq, When: e.When, Who: e.Who, Place: f.Place}},
+			stays: []Stay{{Entry: e.Seq, When: e.When, Day: e.Day, Who: e.Who, Place: f.Place}},
 		})
 	}
 	slices.SortFunc(b.bottles, func(x, y *bottle) int { return x.number - y.number })
@@ -141,7 +144,7 @@ func (b *batch) fresh() bool {
 func (b *batch) useBy(o *bottle) shelf.Date {
 	f := o.filled.Fact
 	keeps := shelf.Bottles{
-		Made: b.opened.When, OilBest: b.oilBest().Time(), Fresh: b.fresh(),
+		Made: b.opened.Day.Time(), OilBest: b.oilBest().Time(), Fresh: b.fresh(),
 		Water: map[Seen]shelf.Water{NoWater: shelf.WaterGone, WaterIn: shelf.WaterLeft}[f.Water],
 	}
 	keeps.Storage, _ = f.Place.Storage()
@@ -154,7 +157,7 @@ func (b *batch) useBy(o *bottle) shelf.Date {
 	for _, s := range o.stays[1:] {
 		place, _ := s.Place.Storage()
 		if m := shelf.Months(place.Celsius()); m < months {
-			by, months = shortened(by, DayOf(s.When).Time(), m, months), m
+			by, months = shortened(by, s.Day.Time(), m, months), m
 		}
 	}
 	if by.Before(date.By) {
@@ -183,11 +186,11 @@ func (b *batch) asLabelled(d shelf.Date, f Bottles) shelf.Date {
 
 // checkDue returns the day from which somebody should smell at the bottle again.
 func (o *bottle) checkDue() Day {
-	last := o.filled.When
+	last := o.filled.Day
 	if n := len(o.checks); n > 0 {
-		last = o.checks[n-1].When
+		last = o.checks[n-1].Day
 	}
-	return DayOf(shelf.AddMonths(DayOf(last).Time(), checkMonths))
+	return DayOf(shelf.AddMonths(last.Time(), checkMonths))
 }
 
 // kg returns the mass of the oil that was filled into the bottle, if it is oil.

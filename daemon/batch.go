@@ -108,7 +108,11 @@ func (c *batchListCommand) Run(ctx context.Context, out io.Writer, log *slog.Log
 	if err != nil {
 		return err
 	}
-	return writeText(out, batchTable(all, u))
+	clock, err := app.ReadClock(ctx, b.record, b.site)
+	if err != nil {
+		return err
+	}
+	return writeText(out, batchTable(all, u, clock))
 }
 
 type batchShowCommand struct {
@@ -138,7 +142,11 @@ func (c *batchShowCommand) Run(ctx context.Context, out io.Writer, log *slog.Log
 	if err != nil {
 		return err
 	}
-	return writeText(out, batchText(s, u))
+	clock, err := app.ReadClock(ctx, b.record, b.site)
+	if err != nil {
+		return err
+	}
+	return writeText(out, batchText(s, u, clock))
 }
 
 func writeJSON(out io.Writer, v any) error {

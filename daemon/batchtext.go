@@ -27,14 +27,14 @@ func table(rows [][]string) string {
 }
 
 // batchTable lists batches for people.
-func batchTable(all []ledger.Line, u rules.Units) string {
+func batchTable(all []ledger.Line, u rules.Units, clock *time.Location) string {
 	if len(all) == 0 {
 		return "The record holds no batch yet.\n"
 	}
-	rows := [][]string{{"batch", "bath", "recipe", "opened (UTC)", "verdict", "bottles", "left", "to look at"}}
+	rows := [][]string{{"batch", "bath", "recipe", "opened (" + clock.String() + ")", "verdict", "bottles", "left", "to look at"}}
 	for _, l := range all {
 		rows = append(rows, []string{
-			l.Batch, l.Bath, l.Recipe, minute(l.Opened), l.Verdict, fmt.Sprint(l.Bottles), bottleVolume(u, l.LeftMl), toLookAt(l),
+			l.Batch, l.Bath, l.Recipe, minute(l.Opened, clock), l.Verdict, fmt.Sprint(l.Bottles), bottleVolume(u, l.LeftMl), toLookAt(l),
 		})
 	}
 	return table(rows)
@@ -59,11 +59,20 @@ func counted(n int, what string) string {
 	return fmt.Sprintf("%d %ss", n, what)
 }
 
-func minute(t time.Time) string {
+// clockWords says of times which they are.
+func clockWords(clock *time.Location) string {
+	if clock == time.UTC {
+		return "UTC"
+	}
+	return "those of " + clock.String()
+}
+
+// minute writes an instant as the clocks of the site show it.
+func minute(t time.Time, clock *time.Location) string {
 	if t.IsZero() {
 		return "-"
 	}
-	return t.UTC().Format("2006-01-02 15:04")
+	return t.In(clock).Format("2006-01-02 15:04")
 }
 
 // bottleVolume writes what is in a bottle, finer than a measuring jug shows.
@@ -75,10 +84,10 @@ func bottleVolume(u rules.Units, ml float64) string {
 }
 
 // batchText writes all there is to say of a batch, the verdict first.
-func batchText(s ledger.Sheet, u rules.Units) string {
-	var w planWriter
+func batchText(s ledger.Sheet, u rules.Units, clock *time.Location) string {
+	w := planWriter{clock: clock}
 	w.title(fmt.Sprintf("Batch %s: %s", s.Batch, s.Course.Verdict))
-	w.text(0, fmt.Sprintf("Made as %s in bath %s, %s. Times are UTC.", s.Recipe, s.Bath, lastedWords(s.Account)))
+	w.text(0, fmt.Sprintf("Made as %s in bath %s, %s. Times are %s.", s.Recipe, s.Bath, w.lasted(s.Account), clockWords(clock)))
 	w.materials(s, u)
 	w.macerations(s.Course, u)
 	w.alarms(s.Course)
@@ -93,7 +102,7 @@ func batchText(s ledger.Sheet, u rules.Units) string {
 		w.text(2, "None was entered.")
 	} else {
 		w.b.WriteString(indented(bottleTable(s.Bottles, u)))
-		w.b.WriteString(indented(keptText(s.Bottles, nil, u)))
+		w.b.WriteString(indented(keptText(s.Bottles, nil, u, w.clock)))
 	}
 	if len(s.Products) > 0 {
 		w.text(2, "Some of it went into "+strings.Join(s.Products, ", ")+".")
@@ -102,11 +111,11 @@ func batchText(s ledger.Sheet, u rules.Units) string {
 	return w.b.String()
 }
 
-func lastedWords(a ledger.Account) string {
+func (w *planWriter) lasted(a ledger.Account) string {
 	if a.Closed.IsZero() {
-		return "opened " + minute(a.Opened) + " and not closed yet"
+		return "opened " + w.minute(a.Opened) + " and not closed yet"
 	}
-	return fmt.Sprintf("opened %s, closed %s", minute(a.Opened), minute(a.Closed))
+	return fmt.Sprintf("opened %s, closed %s", w.minute(a.Opened), w.minute(a.Closed))
 }
 
 func indented(s string) string {
@@ -158,7 +167,7 @@ func (w *planWriter) macerations(c ledger.Course, u rules.Units) {
 		if p.OilMaxC != nil {
 			hottest = u.Temp(*p.OilMaxC)
 		}
-		rows = append(rows, []string{fmt.Sprint(p.Pass), minute(p.From), minute(p.To), spell(p.HoldS), spell(p.AskedS), hottest, p.Verdict})
+		rows = append(rows, []string{fmt.Sprint(p.Pass), w.minute(p.From), w.minute(p.To), spell(p.HoldS), spell(p.AskedS), hottest, p.Verdict})
 	}
 	w.b.WriteString(indented(table(rows)))
 	w.text(2, counted(c.TopUps, "top-up")+".")
@@ -177,7 +186,7 @@ func (w *planWriter) alarms(c ledger.Course) {
 		if !a.Acknowledged.IsZero() {
 			answer = fmt.Sprintf("acknowledged after %s by %s", rules.Minutes(a.Acknowledged.Sub(a.Raised)), a.By)
 		}
-		rows = append(rows, []string{minute(a.Raised), a.Alarm, a.Priority, answer})
+		rows = append(rows, []string{w.minute(a.Raised), a.Alarm, a.Priority, answer})
 	}
 	w.b.WriteString(indented(table(rows)))
 }
@@ -192,7 +201,7 @@ func (w *planWriter) deviations(all []ledger.Entered[ledger.Deviation]) {
 		if d.Fact.Explanation != "" {
 			said = d.Fact.Explanation
 		}
-		w.item("! ", fmt.Sprintf("%s: %s (%s, %s)", d.Fact.Text, said, d.Who, minute(d.When)))
+		w.item("! ", fmt.Sprintf("%s: %s (%s, %s)", d.Fact.Text, said, d.Who, w.minute(d.When)))
 	}
 }
 
@@ -220,7 +229,7 @@ func (w *planWriter) deeds(s ledger.Sheet) {
 		if d.Voided {
 			text += fmt.Sprintf(" (taken back by %s: %s)", d.VoidedBy, d.Why)
 		}
-		rows = append(rows, []string{minute(d.When), text, d.Who})
+		rows = append(rows, []string{w.minute(d.When), text, d.Who})
 	}
 	w.b.WriteString(indented(table(rows)))
 }

@@ -50,6 +50,9 @@ func (c *planCommand) Run(ctx context.Context, out io.Writer) error {
 		return fmt.Errorf("plan a batch: %w", err)
 	}
 	lit := time.Now().Truncate(time.Minute)
+	if s.Zone != nil {
+		lit = lit.In(s.Zone)
+	}
 	if c.At != "" {
 		if lit, err = briefing.ParseClock(c.At, lit); err != nil {
 			return fmt.Errorf("plan a batch: %w", err)

@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 	"strings"
+	"time"
 
 	"bainward/rules/batch/briefing"
 )
@@ -53,7 +54,12 @@ func planText(b briefing.Briefing, sources bool) string {
 	return w.b.String()
 }
 
-type planWriter struct{ b strings.Builder }
+type planWriter struct {
+	b     strings.Builder
+	clock *time.Location // in which minute writes instants
+}
+
+func (w *planWriter) minute(t time.Time) string { return minute(t, w.clock) }
 
 func (w *planWriter) title(s string) {
 	if w.b.Len() > 0 {

@@ -8,6 +8,7 @@ import (
 	"log/slog"
 	"time"
 
+	"bainward/daemon/app"
 	"bainward/rules"
 	"bainward/rules/batch/ledger"
 )
@@ -23,7 +24,7 @@ type shelfCommand struct {
 
 // Run prints the shelf, what is due on it, a recall, or one bottle.
 func (c *shelfCommand) Run(ctx context.Context, out io.Writer, log *slog.Logger) (err error) {
-	today := ledger.DayOf(time.Now())
+	var today ledger.Day
 	if c.On != "" {
 		if today, err = ledger.ParseDay(c.On); err != nil {
 			return fmt.Errorf("look at the shelf: %w", err)
@@ -34,11 +35,18 @@ func (c *shelfCommand) Run(ctx context.Context, out io.Writer, log *slog.Logger)
 		return err
 	}
 	defer func() { err = errors.Join(err, b.record.Close()) }()
+	clock, err := app.ReadClock(ctx, b.record, b.site)
+	if err != nil {
+		return err
+	}
+	if c.On == "" {
+		today = ledger.DayAt(time.Now().In(clock))
+	}
 	u, err := b.units(ctx, "")
 	if err != nil {
 		return err
 	}
-	answer, text, err := c.answer(b.ledger, today, u)
+	answer, text, err := c.answer(b.ledger, today, u, clock)
 	if err != nil {
 		return err
 	}
@@ -49,7 +57,7 @@ func (c *shelfCommand) Run(ctx context.Context, out io.Writer, log *slog.Logger)
 }
 
 // answer looks up what was asked, for programs and for people.
-func (c *shelfCommand) answer(l *ledger.Ledger, today ledger.Day, u rules.Units) (answer any, text string, err error) {
+func (c *shelfCommand) answer(l *ledger.Ledger, today ledger.Day, u rules.Units, clock *time.Location) (answer any, text string, err error) {
 	switch {
 	case c.Due:
 		due := l.Due(today)
@@ -60,15 +68,15 @@ func (c *shelfCommand) answer(l *ledger.Ledger, today ledger.Day, u rules.Units)
 		if err != nil {
 			return nil, "", err
 		}
-		return r, recallText(r, u), nil
+		return r, recallText(r, u, clock), nil
 	case c.Bottle != "":
 		t, err := l.Trail(c.Bottle)
 		if err != nil {
 			return nil, "", err
 		}
-		return t, trailText(t, u), nil
+		return t, trailText(t, u, clock), nil
 	}
 	all := l.Shelf()
 	places := l.PlacesNow()
-	return map[string]any{"today": today, "bottles": all, "places": places}, shelfText(all, places, u), nil
+	return map[string]any{"today": today, "bottles": all, "places": places}, shelfText(all, places, u, clock), nil
 }

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+	"time"
 
 	"bainward/rules"
 	"bainward/rules/batch/ledger"
@@ -29,7 +30,7 @@ func placeWords(p ledger.Place) string {
 	return string(p)
 }
 
-func shelfText(all []ledger.Bottle, places []ledger.PlaceNow, u rules.Units) string {
+func shelfText(all []ledger.Bottle, places []ledger.PlaceNow, u rules.Units, clock *time.Location) string {
 	if len(all) == 0 {
 		return "The shelf is empty, as far as the record knows.\n"
 	}
@@ -37,12 +38,12 @@ func shelfText(all []ledger.Bottle, places []ledger.PlaceNow, u rules.Units) str
 	for _, o := range all {
 		left += o.LeftMl
 	}
-	return bottleTable(all, u) + keptText(all, places, u) + fmt.Sprintf("%s, %s in them. A date is no promise: what smells rancid is thrown away.\n", counted(len(all), "bottle"), bottleVolume(u, left))
+	return bottleTable(all, u) + keptText(all, places, u, clock) + fmt.Sprintf("%s, %s in them. A date is no promise: what smells rancid is thrown away.\n", counted(len(all), "bottle"), bottleVolume(u, left))
 }
 
 // keptText says how warm bottles stood, where a probe measures it; bottles that came
 // at one time to one place are one line.
-func keptText(all []ledger.Bottle, places []ledger.PlaceNow, u rules.Units) string {
+func keptText(all []ledger.Bottle, places []ledger.PlaceNow, u rules.Units, clock *time.Location) string {
 	var text strings.Builder
 	for _, p := range places {
 		fmt.Fprintf(&text, "%s, %s.\n", upperFirst(p.Place.Name()), p.Words(u))
@@ -54,7 +55,7 @@ func keptText(all []ledger.Bottle, places []ledger.PlaceNow, u rules.Units) stri
 		if k == nil || o.Status == ledger.Empty {
 			continue
 		}
-		words := fmt.Sprintf("stood %s since %s: %s", placeWords(o.Place), minute(o.Places[len(o.Places)-1].When), k.Words(u))
+		words := fmt.Sprintf("stood %s since %s: %s", placeWords(o.Place), minute(o.Places[len(o.Places)-1].When, clock), k.Words(u))
 		if o.Sooner > 0 {
 			words += "; to be smelled at " + o.SoonerWords()
 		}
@@ -101,8 +102,8 @@ func bottlesDue(due []ledger.Due, today ledger.Day, u rules.Units) string {
 
 // recallText says what a lot went into: first what is still here, for that can be
 // kept back at once, then where the rest went.
-func recallText(r ledger.Recall, u rules.Units) string {
-	var w planWriter
+func recallText(r ledger.Recall, u rules.Units, clock *time.Location) string {
+	w := planWriter{clock: clock}
 	w.title("Lot " + r.Of)
 	rows := [][]string{}
 	for _, l := range r.Lots {
@@ -144,7 +145,7 @@ func (w *planWriter) into(r ledger.Recall, u rules.Units) {
 		if much == "" {
 			much = "not said how much"
 		}
-		rows = append(rows, []string{minute(f.When), f.From, "to " + f.To, much})
+		rows = append(rows, []string{w.minute(f.When), f.From, "to " + f.To, much})
 	}
 	w.b.WriteString(indented(table(rows)))
 }
@@ -158,8 +159,8 @@ func productWords(p ledger.Product) string {
 }
 
 // trailText says all that is known of one bottle.
-func trailText(t ledger.Trail, u rules.Units) string {
-	var w planWriter
+func trailText(t ledger.Trail, u rules.Units, clock *time.Location) string {
+	w := planWriter{clock: clock}
 	o := t.Bottle
 	w.title("Bottle " + o.ID + ": " + string(o.Status))
 	w.b.WriteString(indented(bottleTable([]ledger.Bottle{o}, u)))
@@ -174,13 +175,13 @@ func trailText(t ledger.Trail, u rules.Units) string {
 		if s.Kept != nil {
 			put += "; " + s.Kept.Words(u)
 		}
-		rows = append(rows, []string{minute(s.When), put})
+		rows = append(rows, []string{w.minute(s.When), put})
 	}
 	for _, c := range o.Checks {
-		rows = append(rows, []string{minute(c.When), fmt.Sprintf("smelled at: %s (%s)", c.Smell, c.Who)})
+		rows = append(rows, []string{w.minute(c.When), fmt.Sprintf("smelled at: %s (%s)", c.Smell, c.Who)})
 	}
 	for _, g := range o.Given {
-		rows = append(rows, []string{minute(g.When), fmt.Sprintf("%s %s (%s)", bottleVolume(u, g.Ml), giftWords(g), g.Who)})
+		rows = append(rows, []string{w.minute(g.When), fmt.Sprintf("%s %s (%s)", bottleVolume(u, g.Ml), giftWords(g), g.Who)})
 	}
 	slices.SortStableFunc(rows, func(a, b []string) int { return strings.Compare(a[0], b[0]) })
 	w.b.WriteString(indented(table(rows)))

@@ -34,7 +34,7 @@ func TestTheShelfInATerminalSaysHowWarmItWas(t *testing.T) {
 		}
 		at = s.To
 	}
-	text := shelfText(l.Shelf(), l.PlacesNow(), rules.US)
+	text := shelfText(l.Shelf(), l.PlacesNow(), rules.US, time.UTC)
 	for _, want := range []string{
 		"The refrigerator, over the last day measured 90 % of the time: mean kinetic temperature 50.0 °F, warmest 51.8 °F.",
 		"b1/1 to b1/3 (3) stood in the refrigerator since 2026-03-01 09:00: measured 90 % of the time: mean kinetic temperature 50.0 °F, warmest 51.8 °F.",

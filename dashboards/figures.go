@@ -3,6 +3,7 @@ package dashboards
 import (
 	"fmt"
 	"math"
+	"time"
 
 	"bainward/rules"
 	"bainward/rules/balance"
@@ -144,7 +145,7 @@ func foreseen(s fold.Snapshot, r balance.Range, now string) Figure {
 		f.Note = Line{{Text: "perhaps now, at the latest "}, high, {Text: ", " + in}}
 	case r.P90 >= farOff:
 		f.Note = Line{low, {Text: " at the earliest, " + in}}
-	case low.Clock() == high.Clock():
+	case low.At.Truncate(time.Minute).Equal(high.At.Truncate(time.Minute)):
 		f.Note = say(in)
 	default:
 		f.Note = Line{low, {Text: " to "}, high, {Text: ", " + in}}

@@ -126,9 +126,6 @@ func (s GuideStep) Stamp() string {
 	return Stamp(s.When)
 }
 
-// Clock is when the step was done, by the daemon's clock.
-func (s GuideStep) Clock() string { return s.When.Local().Format("15:04") }
-
 // Unit is how a unit is written for people.
 func (f GuideForm) Unit(u string) string {
 	if u == "floz" {

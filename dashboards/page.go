@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"html/template"
 	"io"
+	"maps"
 	"net/url"
 	"slices"
 	"strings"
@@ -63,12 +64,6 @@ type LogLine struct {
 	Voidable bool // may be taken back by a correcting entry
 	Voided   bool // has been taken back
 }
-
-// Clock is the wall time of the entry as people here read it.
-func (l LogLine) Clock() string { return l.Wall.Local().Format("15:04") }
-
-// Day is the date of the entry.
-func (l LogLine) Day() string { return l.Wall.Local().Format("2006-01-02") }
 
 // Stamp is the wall time for programs (RFC 3339).
 func (l LogLine) Stamp() string { return l.Wall.UTC().Format(time.RFC3339) }
@@ -153,13 +148,12 @@ func PanID(bath string) string {
 // Pages holds the parsed templates.
 type Pages struct{ templates *template.Template }
 
-// NewPages parses the templates that are built into the program.
-func NewPages() (*Pages, error) {
-	words := template.FuncMap{
-		"stamp": Stamp, "day": Day, "after": after,
-		"clock": func(t time.Time) string { return t.Local().Format("15:04") },
-		"plain": plainly, "segment": url.PathEscape,
-	}
+// NewPages parses the templates that are built into the program. zone is that of the
+// site's clocks, by which pages tell days and times; nil: they go by the clock of
+// whoever reads, and of this machine where no script runs.
+func NewPages(zone *time.Location) (*Pages, error) {
+	words := clockWords(zone)
+	maps.Copy(words, template.FuncMap{"stamp": Stamp, "after": after, "plain": plainly, "segment": url.PathEscape})
 	t, err := template.New("").Funcs(words).ParseFS(files, "page/*.html")
 	if err != nil {
 		return nil, fmt.Errorf("parse page templates: %w", err)

@@ -50,9 +50,6 @@ type Told struct {
 	Answer  string    `json:"answer"` // of the far end, or why it failed
 }
 
-// Day is an instant with its date, by the daemon's clock.
-func Day(t time.Time) string { return t.Local().Format("2006-01-02 15:04") }
-
 // Stamp is an instant for programs (RFC 3339, UTC).
 func Stamp(t time.Time) string { return t.UTC().Format(time.RFC3339) }
 

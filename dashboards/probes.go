@@ -55,9 +55,6 @@ type ProbeBoil struct {
 	Measured bool      `json:"measured"`  // by a barometer; else from the elevation
 }
 
-// Day is its date as people here read it.
-func (b ProbeBoil) Day() string { return b.At.Local().Format(time.DateOnly) }
-
 // Calibration is a probe being led through ice and boiling water.
 type Calibration struct {
 	Probe  string          `json:"probe"`

@@ -37,7 +37,6 @@ type Words struct {
 	TopUps      string `json:"top_ups"`
 	Recipe      string `json:"recipe"`
 	Batch       string `json:"batch"`
-	Clock       string `json:"clock"`
 	Asked       string `json:"asked"`
 	AheadNote   string `json:"ahead_note"`
 }
@@ -74,7 +73,6 @@ func Describe(s fold.Snapshot) Words {
 		TopUps:      fmt.Sprint(s.TopUps),
 		Recipe:      recipeWords(s.Recipe, u),
 		Batch:       orWord(s.Batch, "none"),
-		Clock:       clock(s.Wall),
 		Asked:       AskedWords(s),
 		AheadNote:   aheadNote(s.Phase),
 	}
@@ -230,13 +228,6 @@ func recipeWords(r rules.Recipe, u rules.Units) string {
 		state = "fresh"
 	}
 	return fmt.Sprintf("%s: %s %s %s in %s %s oil", text, herb, state, r.Herb, oil, r.Oil)
-}
-
-func clock(t time.Time) string {
-	if t.IsZero() {
-		return notKnown
-	}
-	return t.Local().Format("15:04:05")
 }
 
 func orWord(s, otherwise string) string {

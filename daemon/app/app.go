@@ -51,7 +51,13 @@ type App struct {
 	shown atomic.Pointer[[]fold.Snapshot]
 	mu    sync.RWMutex // over the histories and the books, which pages read
 	books *ledger.Ledger
-	hub   hub
+	// clocks is what the record says of the site; of the loop.
+	clocks clocks
+	hub    hub
+	// courses are those of closed batches, lastCorrection the number of the last correction
+	// since the start.
+	courses        courses
+	lastCorrection atomic.Int64
 	// guides is what leads people through a batch; under mu, too.
 	guides guides
 	// calibrated is what the record says of probes; calibrating is the one that is out

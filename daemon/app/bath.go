@@ -7,6 +7,7 @@ import (
 	"bainward/daemon/phone/calls"
 	"bainward/daemon/record"
 	"bainward/rules"
+	"bainward/rules/batch/ledger"
 	"bainward/rules/fold"
 	"bainward/sensors"
 )
@@ -31,6 +32,7 @@ const closeAfter = time.Hour
 type draft struct {
 	at      time.Duration
 	wall    time.Time
+	day     ledger.Day // at the site
 	entries []record.Entry
 	after   []func() // done once the entries are recorded
 	changes []change
@@ -117,7 +119,7 @@ func (d *draft) write(b *bath, state *fold.Bath, told *fold.Told) {
 
 // open drafts the opening of a batch.
 func (d *draft) open(b *bath, batch *string) {
-	*batch = b.past.number(d.wall, b.name)
+	*batch = b.past.number(d.day, b.name)
 	number := *batch
 	d.add(b.name, record.Batch{State: record.Opened, Number: number, Recipe: b.cfg.Recipe.Name})
 	d.then(func() { b.past.opened(number) })

@@ -20,9 +20,13 @@ func ReadBooks(ctx context.Context, r *record.Reader) (l *ledger.Ledger, misfits
 	if err != nil {
 		return nil, nil, err
 	}
+	where, err := readClocks(ctx, r)
+	if err != nil {
+		return nil, nil, err
+	}
 	l = new(ledger.Ledger)
 	for _, e := range append(entries, stored...) {
-		if err := keep(l, e); err != nil {
+		if err := keep(l, e, where); err != nil {
 			misfits = append(misfits, fmt.Errorf("entry %d (%s) does not fit and is left out: %w", e.Seq, e.Kind, err))
 		}
 	}
@@ -30,8 +34,8 @@ func ReadBooks(ctx context.Context, r *record.Reader) (l *ledger.Ledger, misfits
 }
 
 // keep enters one entry of the record into the books; most entries do not concern
-// them.
-func keep(l *ledger.Ledger, e record.Entry) error {
+// them. Its day is that of the site's clocks.
+func keep(l *ledger.Ledger, e record.Entry, where clocks) error {
 	if e.Kind == record.KindCorrection {
 		var c record.Correction
 		if err := e.Decode(&c); err != nil {
@@ -53,5 +57,6 @@ func keep(l *ledger.Ledger, e record.Entry) error {
 	if err != nil || !ok {
 		return err
 	}
+	f.Day = where.day(e.Seq, e.Wall)
 	return l.Enter(f)
 }

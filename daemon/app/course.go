@@ -24,7 +24,7 @@ func ReadCourse(ctx context.Context, r *record.Reader, number string) (ledger.Co
 	if err != nil {
 		return emptyCourse(), err
 	}
-	t, err := retell(ctx, r, b, nil)
+	t, err := retell(ctx, r, b, nil, nil)
 	return t.course, err
 }
 
@@ -52,6 +52,7 @@ func findBatch(ctx context.Context, r *record.Reader, number string) (b record.B
 // retelling is a batch folded again, entry by entry.
 type retelling struct {
 	void     map[int64]record.Correction // by the entry that does not count
+	where    clocks                      // by whose clocks wall times are told
 	course   ledger.Course
 	state    fold.Bath
 	cfg      *rules.Config
@@ -61,10 +62,11 @@ type retelling struct {
 	look func(t *retelling, e record.Entry, in rules.Input)
 }
 
-// retell goes through the entries of a batch once; look may be nil. What is void
-// is known beforehand, from the index, so that no reading is held in memory.
-func retell(ctx context.Context, r *record.Reader, b record.BatchEntries, look func(*retelling, record.Entry, rules.Input)) (*retelling, error) {
-	t := &retelling{course: emptyCourse(), look: look}
+// retell goes through the entries of a batch once; look may be nil, and where as
+// well: then times are UTC. What is void is known beforehand, from the index, so that
+// no reading is held in memory.
+func retell(ctx context.Context, r *record.Reader, b record.BatchEntries, where clocks, look func(*retelling, record.Entry, rules.Input)) (*retelling, error) {
+	t := &retelling{course: emptyCourse(), where: where, look: look}
 	var err error
 	if t.void, err = corrections(ctx, r); err != nil {
 		return t, err
@@ -102,6 +104,7 @@ func corrections(ctx context.Context, r *record.Reader) (map[int64]record.Correc
 }
 
 func (t *retelling) take(e record.Entry) error {
+	e.Wall = t.where.wall(e.Seq, e.Wall)
 	t.last = e
 	switch e.Kind {
 	case record.KindConfig:

@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"time"
 
 	"bainward/daemon/record"
 	"bainward/rules/batch/ledger"
@@ -13,6 +14,9 @@ import (
 func (a *App) openBooks(ctx context.Context) error {
 	l, misfits, err := ReadBooks(ctx, a.record.Reader)
 	if err != nil {
+		return err
+	}
+	if a.clocks, err = readClocks(ctx, a.record.Reader); err != nil {
 		return err
 	}
 	for _, misfit := range misfits {
@@ -29,8 +33,11 @@ func (a *App) Books(read func(l *ledger.Ledger, today ledger.Day)) {
 	a.mu.RLock()
 	l := a.books
 	a.mu.RUnlock()
-	read(l, ledger.DayOf(a.opt.Clock.Wall()))
+	read(l, a.today(a.opt.Clock.Wall()))
 }
+
+// today is the day at the site at an instant.
+func (a *App) today(now time.Time) ledger.Day { return ledger.DayAt(now.In(a.opt.Site.Clock())) }
 
 var errNobody = errors.New("who enters it? Give a name or initials")
 
@@ -43,7 +50,7 @@ func (a *App) Enter(ctx context.Context, f ledger.Fact, who string) (ledger.Fact
 	done := f
 	err := a.ask(ctx, "", func(_ context.Context, d *draft, _ *bath) error {
 		done = a.inHand(a.books.Complete(f))
-		if err := a.books.Allows(ledger.Entry{When: d.wall, Who: who, Fact: done}); err != nil {
+		if err := a.books.Allows(ledger.Entry{When: d.wall, Day: d.day, Who: who, Fact: done}); err != nil {
 			return err
 		}
 		body, err := record.GoodsOf(done, who)
@@ -114,16 +121,11 @@ func (a *App) keepBooks(e record.Entry) {
 		return
 	}
 	next := a.books.Clone()
-	if err := keep(next, e); err != nil {
+	if err := keep(next, e, a.clocks); err != nil {
 		a.opt.Logger.Error("keep the books of goods", "entry", e.Seq, "error", err)
 		return
 	}
 	a.books = next
-}
-
-// Course says how a batch went, from the record.
-func (a *App) Course(ctx context.Context, number string) (ledger.Course, error) {
-	return ReadCourse(ctx, a.record.Reader, number)
 }
 
 // goodsInWords says an entry of goods on one line; nothing of any other.

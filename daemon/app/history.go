@@ -7,6 +7,7 @@ import (
 
 	"bainward/dashboards"
 	"bainward/rules"
+	"bainward/rules/batch/ledger"
 	"bainward/rules/fold"
 	"bainward/sensors"
 )
@@ -96,11 +97,11 @@ func (h *history) trace(bath string, last time.Duration) dashboards.Trace {
 	return t
 }
 
-// number returns a number for a batch that begins now: its date, the bath and
+// number returns a number for a batch that begins now: its day, the bath and
 // a count.
-func (h *history) number(wall time.Time, bath string) string {
+func (h *history) number(day ledger.Day, bath string) string {
 	for n := 1; ; n++ {
-		s := fmt.Sprintf("%s-%s-%d", wall.UTC().Format("2006-01-02"), bath, n)
+		s := fmt.Sprintf("%s-%s-%d", day, bath, n)
 		if !slices.Contains(h.numbers, s) {
 			return s
 		}

@@ -64,14 +64,14 @@ func (b bottled) labels(c LabelChoice) (labels []BottleLabel, err error) {
 		if err != nil {
 			return nil, err
 		}
-		return slices.Repeat([]BottleLabel{{Made: b.account.Opened, Label: one}}, c.Blank), nil
+		return slices.Repeat([]BottleLabel{{Made: b.account.Made.Time(), Label: one}}, c.Blank), nil
 	}
 	chosen, err := b.chosen(c)
 	if err != nil {
 		return nil, err
 	}
 	for _, o := range chosen {
-		labels = append(labels, BottleLabel{Bottle: o.ID, Made: b.account.Opened, Label: b.label(o)})
+		labels = append(labels, BottleLabel{Bottle: o.ID, Made: b.account.Made.Time(), Label: b.label(o)})
 	}
 	return labels, nil
 }
@@ -176,7 +176,7 @@ func (b bottled) label(o ledger.Bottle) label.Label {
 		Herbs: b.made.herbs, Oils: b.made.oils, Additions: b.made.others,
 		Units: b.units, GivenAway: true, Strength: strengthWords(b.account.Strength),
 		Keeps: keeping.Bottles{
-			Made: b.account.Opened, Storage: storage, OilBest: b.account.OilBest().Time(), Fresh: b.made.fresh, Water: waterOf(b.water),
+			Made: b.account.Made.Time(), Storage: storage, OilBest: b.account.OilBest().Time(), Fresh: b.made.fresh, Water: waterOf(b.water),
 		},
 	}
 	if o.AtC == 0 {
@@ -187,7 +187,7 @@ func (b bottled) label(o ledger.Bottle) label.Label {
 	l := label.Make(made)
 	if by := o.UseBy.Time(); !o.UseBy.IsZero() && by.Before(l.Date.By) {
 		l.Date.By, l.Date.Source = by, o.UseByWhy
-		l.Mark = keeping.MarkFor(b.account.Opened, by, 0)
+		l.Mark = keeping.MarkFor(b.account.Made.Time(), by, 0)
 	}
 	for _, p := range b.made.others {
 		// An ingredient that is missing on a label does harm, one too many does not.

@@ -99,10 +99,19 @@ func (a *App) countFaults(b *bath, f sensors.Frame) {
 	}
 }
 
-// draft begins a draft at this instant.
+// draft begins a draft at this instant. Before all else it says how the site's clocks
+// stand, if the record does not know yet: what follows is dated by that.
 func (a *App) draft() *draft {
+	d := a.begin()
+	a.saySite(d)
+	return d
+}
+
+// begin begins an empty draft at this instant.
+func (a *App) begin() *draft {
 	at := max(record.RoundedAt(a.uptimeOffset()), a.lastAt)
-	return &draft{at: at, wall: record.RoundedWall(a.opt.Clock.Wall())}
+	wall := record.RoundedWall(a.opt.Clock.Wall())
+	return &draft{at: at, wall: wall, day: a.today(wall)}
 }
 
 // uptimeOffset is the offset of this instant.
@@ -168,6 +177,10 @@ func (a *App) rememberEntry(e record.Entry) {
 	if e.Kind == record.KindReading {
 		return
 	}
+	if err := a.clocks.take(e); err != nil {
+		a.opt.Logger.Error("read what the site is called", "error", err)
+	}
+	a.noteCorrection(e)
 	a.keepBooks(e)
 	if err := a.vouching.take(e); err != nil {
 		a.opt.Logger.Error("read a checkpoint", "entry", e.Seq, "error", err)

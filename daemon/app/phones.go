@@ -142,6 +142,9 @@ func (a *App) call(d *draft) {
 
 func (a *App) instant(d *draft) calls.Instant {
 	local := d.wall.Local()
+	if zone := a.opt.Site.Zone; zone != nil {
+		local = d.wall.In(zone)
+	}
 	return calls.Instant{At: d.at, Wall: d.wall, Minute: local.Hour()*60 + local.Minute()}
 }
 

@@ -170,7 +170,7 @@ func TestWholeMinutesGiveThePublishedValue(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if err := keep(&l, e); err != nil {
+		if err := keep(&l, e, nil); err != nil {
 			t.Fatal(err)
 		}
 	}

@@ -126,9 +126,10 @@ func (a *App) goOn(ctx context.Context, end record.End) (record.Restart, error) 
 // startAgain records the restart and folds it into every bath, with the
 // configs that changed since.
 func (a *App) startAgain(ctx context.Context, restart record.Restart) error {
-	d := a.draft()
+	d := a.begin()
 	a.newKey(d)
 	d.add("", restart)
+	a.saySite(d)
 	a.enterPersons(d)
 	if a.door == nil {
 		a.nobodySignsIn(d)

@@ -1,6 +1,7 @@
 package app
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"slices"
@@ -16,10 +17,11 @@ import (
 )
 
 // ReadSheet gathers the sheet of a batch: what ISO 22716:2007, 7.2, asks of a
-// batch record. All of it comes from the record, but for the site's name and the
-// typefaces; s may be nil. So it is dated by the last entry that went in, and
-// reads the same at any time and from any copy of the record, until an entry that
-// concerns the batch is added. Whoever draws it adds the version of the program.
+// batch record. All of it comes from the record, but for the typefaces, and for the
+// site's name in a record that does not hold it; s may be nil. So it is dated by the
+// last entry that went in, and reads the same at any time and from any copy of the
+// record, until an entry that concerns the batch is added. Its times are those that the
+// clocks of the site showed. Whoever draws it adds the version of the program.
 //
 // The error is a *ledger.UnknownError if the record does not hold the opening of
 // such a batch.
@@ -45,6 +47,7 @@ func ReadSheet(ctx context.Context, r *record.Reader, s *site.Site, number strin
 // sheetWriter fills a sheet from what it read.
 type sheetWriter struct {
 	site    *site.Site
+	where   clocks
 	out     paper.BatchSheet
 	account ledger.Account
 	told    *retelling
@@ -57,7 +60,7 @@ type sheetWriter struct {
 	covers  map[int64]bool // sizes of the checkpoints that cover it
 	signed  []numberedDeed
 
-	openedAt time.Duration
+	opened record.Entry // of the batch
 }
 
 // usedEntry is the last entry that went into a sheet.
@@ -85,11 +88,14 @@ func (w *sheetWriter) read(ctx context.Context, r *record.Reader, number string)
 	if err != nil {
 		return err
 	}
-	if w.told, err = retell(ctx, r, b, w.look); err != nil {
+	if w.where, err = readClocks(ctx, r); err != nil {
+		return err
+	}
+	if w.told, err = retell(ctx, r, b, w.where, w.look); err != nil {
 		return err
 	}
 	w.used.take(w.told.last)
-	w.openedAt = b.Opened.At
+	w.opened = b.Opened
 	lists, err := r.Checklists(ctx)
 	if err != nil {
 		return err
@@ -154,10 +160,12 @@ func (w *sheetWriter) look(t *retelling, e record.Entry, in rules.Input) {
 func (w *sheetWriter) head() {
 	o := &w.out
 	o.Number, o.Bath = w.account.Batch, w.account.Bath
-	o.Made, o.AsOf = w.account.Opened, w.used.wall
+	place := w.where.at(w.opened.Seq)
+	o.Site, o.Zone = place.Name, place.Zone
+	o.Made, o.AsOf = w.account.Opened.In(place.clock), w.where.wall(w.used.seq, w.used.wall)
 	o.Verdict = w.told.course.Verdict
 	if w.site != nil {
-		o.Site, o.Fonts = w.site.Name, w.site.Maker.LabelFonts
+		o.Site, o.Fonts = cmp.Or(o.Site, w.site.Name), w.site.Maker.LabelFonts
 	}
 	o.Units = unitsOf(w.opening)
 	o.OilMaxC = orNaN(w.told.course.OilMaxC)

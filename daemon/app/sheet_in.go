@@ -108,7 +108,7 @@ func (w *sheetWriter) checkRows() []paper.Check {
 	}
 	var rows []paper.Check
 	for _, i := range w.checks.Items {
-		row := paper.Check{What: w.checkWords(i.Key), Done: i.Done, By: w.checks.By, At: w.checks.Wall}
+		row := paper.Check{What: w.checkWords(i.Key), Done: i.Done, By: w.checks.By, At: w.where.wall(w.checks.Seq, w.checks.Wall)}
 		if i.Known != "" {
 			row.By = i.Known
 		}

@@ -23,12 +23,12 @@ func (w *sheetWriter) happened() {
 			OilMaxC: orNaN(p.OilMaxC), Verdict: p.Verdict,
 		})
 	}
-	o.Trace = w.watch.trace(w.told, w.openedAt)
+	o.Trace = w.watch.trace(w.told, w.opened.At)
 	for _, a := range w.told.course.Called {
 		o.Alarms = append(o.Alarms, paper.Alarm{Raised: a.Raised, Name: a.Alarm, Priority: a.Priority, Acknowledged: a.Acknowledged, By: a.By})
 	}
 	for _, d := range w.account.Deviations {
-		o.Deviations = append(o.Deviations, paper.Deviation{At: d.When, What: d.Fact.Text, Explanation: d.Fact.Explanation, By: d.Who})
+		o.Deviations = append(o.Deviations, paper.Deviation{At: w.where.wall(d.Seq, d.When), What: d.Fact.Text, Explanation: d.Fact.Explanation, By: d.Who})
 	}
 	o.Controls = w.controls()
 }

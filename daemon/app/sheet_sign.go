@@ -34,7 +34,8 @@ func (w *sheetWriter) sign(e record.Entry, s record.Signature) {
 	if s.Remark != "" {
 		what += fmt.Sprintf(" (%s)", s.Remark)
 	}
-	name := paper.Signature{Name: s.By, At: e.Wall}
+	at := w.where.wall(e.Seq, e.Wall)
+	name := paper.Signature{Name: s.By, At: at}
 	switch {
 	case !w.covers[s.Size]:
 		what += ", before later entries of this batch"
@@ -43,7 +44,7 @@ func (w *sheetWriter) sign(e record.Entry, s record.Signature) {
 	case s.Meaning == record.Reviewed, s.Meaning == record.Released:
 		w.out.ReviewedBy = name
 	case s.Meaning == record.Rejected:
-		w.out.ReviewedBy = paper.Signature{Name: s.By + ": rejected", At: e.Wall}
+		w.out.ReviewedBy = paper.Signature{Name: s.By + ": rejected", At: at}
 	}
-	w.signed = append(w.signed, numberedDeed{e.Seq, paper.Deed{At: e.Wall, What: what, Who: s.By}})
+	w.signed = append(w.signed, numberedDeed{e.Seq, paper.Deed{At: at, What: what, Who: s.By}})
 }

@@ -24,7 +24,7 @@ func (w *sheetWriter) who() {
 	}
 	for _, f := range w.facts {
 		if _, deviation := f.Fact.(ledger.Deviation); !deviation { // it has a table of its own
-			all = append(all, numberedDeed{f.Seq, paper.Deed{At: f.When, What: f.Fact.String(), Who: f.Who}})
+			all = append(all, numberedDeed{f.Seq, paper.Deed{At: w.where.wall(f.Seq, f.When), What: f.Fact.String(), Who: f.Who}})
 		}
 	}
 	slices.SortFunc(all, func(a, b numberedDeed) int { return cmp.Compare(a.seq, b.seq) })

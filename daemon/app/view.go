@@ -12,7 +12,7 @@ import (
 
 // Site says what the pages call the place.
 func (a *App) Site() web.SiteInfo {
-	info := web.SiteInfo{Name: a.opt.Site.Name, Units: a.opt.Site.Units, Version: a.opt.Version, Demo: a.opt.Demo, Limits: &a.opt.Site.Limits}
+	info := web.SiteInfo{Name: a.opt.Site.Name, Units: a.opt.Site.Units, Zone: a.opt.Site.Zone, Version: a.opt.Version, Demo: a.opt.Demo, Limits: &a.opt.Site.Limits}
 	info.Recipes = a.site().Choices()
 	return info
 }

@@ -18,7 +18,7 @@ func newBody(k Kind) Body {
 		&Call{}, &Notice{}, &Attempt{},
 		&Material{}, &Weighing{}, &Bottles{}, &Moved{}, &Given{}, &Smelled{}, &Deviation{}, &Checklist{},
 		&Signature{}, &Witness{}, &Cosignature{},
-		&Key{}, &Checkpoint{}, &Thinned{}, &Access{}, &Calibration{}, &Boil{}, &Person{}, &Phone{}, &Calibrating{}, &Storage{}, &Recipe{},
+		&Key{}, &Checkpoint{}, &Thinned{}, &Access{}, &Calibration{}, &Boil{}, &Person{}, &Phone{}, &Calibrating{}, &Storage{}, &Recipe{}, &Site{},
 	} {
 		if b.Kind() == k {
 			return b

@@ -68,6 +68,7 @@ func (c *checker) siteTable(t siteTable, s *Site) {
 	}
 	s.ElevationM = c.number("site", "elevation_m", t.Elevation, minElevation, maxElevation, "height above sea level in m; the boiling point follows from it")
 	s.Units = c.units(t.Units)
+	s.Zone = c.zone(t.Zone)
 	s.Listen = DefaultListen
 	if c.given("site.listen") {
 		s.Listen = c.hostPort("site", "listen", t.Listen)

@@ -18,6 +18,10 @@
 //	name                   text for people, required
 //	elevation_m            height above sea level, -430 to 6000, required
 //	units                  "metric" (default) or "us": how people read quantities
+//	time_zone              of the clocks there, a name of the IANA data base such as
+//	                       "Europe/Dublin"; default "UTC". Pages, papers, text and quiet
+//	                       hours go by it; where none is named pages go by the clock of
+//	                       whoever reads, and quiet hours by that of this machine
 //	listen                 host:port of the pages; default 127.0.0.1:8470; what other
 //	                       machines reach wants a [[person]]
 //	record                 folder of the record; default: see Site.RecordFolder

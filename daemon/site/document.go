@@ -34,6 +34,7 @@ type siteTable struct {
 	Name      string  `toml:"name"`
 	Elevation float64 `toml:"elevation_m"`
 	Units     string  `toml:"units"`
+	Zone      string  `toml:"time_zone"`
 	Listen    string  `toml:"listen"`
 	Record    string  `toml:"record"`
 }

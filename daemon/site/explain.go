@@ -83,6 +83,7 @@ func (s *Site) explainPages(b *strings.Builder) {
 		record = "in " + s.Record
 	}
 	fmt.Fprintf(b, "Record: %s\n", record)
+	fmt.Fprintf(b, "Clocks: %s\n", s.clockWords())
 	if t := s.Thin; t.After > 0 {
 		fmt.Fprintf(b, "Old readings: of those between batches one in %g s is kept after %g days; those of batches all are.\n", t.Every.Seconds(), t.After.Hours()/24)
 	}

@@ -7,6 +7,7 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
+	"time"
 
 	"bainward/rules"
 	"bainward/rules/batch"
@@ -21,8 +22,9 @@ type Site struct {
 	Name         string
 	ElevationM   float64
 	Units        rules.Units
-	Listen       string // host:port of the pages
-	Record       string // as written; empty: see RecordFolder
+	Zone         *time.Location // of the clocks there; nil: none is named
+	Listen       string         // host:port of the pages
+	Record       string         // as written; empty: see RecordFolder
 	Maker        Maker
 	Wires        []Wire // at least one
 	Barometer    *Barometer
@@ -146,6 +148,15 @@ func Parse(name string, data []byte) (*Site, error) {
 		return nil, err
 	}
 	return s, nil
+}
+
+// Clock returns the zone by which people of the site count days: UTC where none is
+// named.
+func (s *Site) Clock() *time.Location {
+	if s.Zone == nil {
+		return time.UTC
+	}
+	return s.Zone
 }
 
 // RecordFolder returns where the record is kept: what the file says, else under

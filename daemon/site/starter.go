@@ -77,6 +77,7 @@ const starterPlace = `# A site file: what bainward knows of your workshop. Chang
 name = "My workshop"            # CHANGE: what people call it
 elevation_m = 0                 # CHANGE: metres above sea level; water boils cooler higher up
 units = "metric"                # or "us": how pages and messages write quantities
+# time_zone = "Europe/Dublin"   # of your clocks: days and times of pages, sheets and labels; else UTC
 # listen = "127.0.0.1:8470"     # where the pages are served; this is: only to this machine
 # record = "bainward-record"    # folder in which the record is kept
 

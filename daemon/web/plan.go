@@ -122,7 +122,7 @@ func (s *server) plan(ctx context.Context, q url.Values) (briefing.Briefing, err
 	if err != nil {
 		return briefing.Briefing{}, err
 	}
-	lit := time.Now().Truncate(time.Minute)
+	lit := time.Now().In(site.Clock()).Truncate(time.Minute)
 	if at := q.Get("at"); at != "" {
 		if lit, err = briefing.ParseClock(at, lit); err != nil {
 			return briefing.Briefing{}, fmt.Errorf("at: %w", err)

@@ -69,7 +69,7 @@ func (s *server) sign(w http.ResponseWriter, r *http.Request, signer Signer) {
 		writeError(w, http.StatusConflict, err.Error())
 		return
 	}
-	s.sendJSON(w, map[string]string{"done": "signed: " + in.Meaning + ", " + who.Name + ", " + time.Now().Format("15:04")})
+	s.sendJSON(w, map[string]string{"done": "signed: " + in.Meaning + ", " + who.Name + ", " + time.Now().In(s.view.Site().Clock()).Format("15:04")})
 }
 
 // signBox is where the page of a batch shows who signed it; nil: nothing of it.

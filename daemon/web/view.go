@@ -48,7 +48,17 @@ type SiteInfo struct {
 	Name    string
 	Units   rules.Units
 	Version string
-	Demo    float64 // how many times faster than the clock an invented bath runs; 0: real baths
+	Zone    *time.Location // of the clocks there; nil: none is named
+	Demo    float64        // how many times faster than the clock an invented bath runs; 0: real baths
 	Recipes []string
 	Limits  *rules.Limits // what the rules go by; nil: the limits that are built in
+}
+
+// Clock returns the zone in which pages tell times without a script: this machine's
+// where the site names none.
+func (i SiteInfo) Clock() *time.Location {
+	if i.Zone == nil {
+		return time.Local
+	}
+	return i.Zone
 }

@@ -52,7 +52,7 @@ func New(o Options) (http.Handler, error) {
 	if err := o.validate(); err != nil {
 		return nil, err
 	}
-	pages, err := dashboards.NewPages()
+	pages, err := dashboards.NewPages(o.View.Site().Zone)
 	if err != nil {
 		return nil, fmt.Errorf("start web pages: %w", err)
 	}

@@ -71,7 +71,8 @@ func (l Label) batch() string {
 		parts = append(parts, "bottle "+strings.TrimPrefix(l.Bottle, l.Number+"/"))
 	}
 	if !l.Made.IsZero() {
-		parts = append(parts, "made "+l.Made.Format("2\u00a0January\u00a02006")) // the month in letters: 03/04 is two dates
+		// The month is in letters, for 03/04 is two dates, and the day stays with its word.
+		parts = append(parts, "made\u00a0"+l.Made.Format("2\u00a0January\u00a02006"))
 	}
 	return strings.Join(parts, ", ")
 }

@@ -19,6 +19,7 @@ func Sheet(w io.Writer, s BatchSheet) error {
 	if err := s.check(); err != nil {
 		return err
 	}
+	s.changes = s.clocksChange()
 	counted, err := layOut(&s, 0)
 	if err != nil {
 		return err

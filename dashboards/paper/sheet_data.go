@@ -14,7 +14,10 @@ type BatchSheet struct {
 	Product string
 	Site    string
 	Bath    string
-	Made    time.Time // its zone is that of all times on the sheet
+	// Made is when the batch was begun. This and all other times are printed as their
+	// own clocks show them.
+	Made    time.Time
+	Zone    string    // what the time zone is called; may be empty
 	AsOf    time.Time // the last entry of the record that went in
 	Program string    // version of the program that drew the sheet
 
@@ -45,6 +48,9 @@ type BatchSheet struct {
 	Record      Record
 
 	MadeBy, ReviewedBy Signature
+
+	// changes: its times stand on both sides of a change of clocks. Set by Sheet.
+	changes bool
 }
 
 // Material is something that was weighed in.

@@ -32,7 +32,7 @@ func (s *BatchSheet) whenAndWhere() string {
 	if s.Bath != "" {
 		said += ", bath " + s.Bath
 	}
-	return said + ". Times are " + s.zoneWords() + "."
+	return said + ". " + s.zoneWords()
 }
 
 // titleBeside writes each name right before its value, for those who have the sheet

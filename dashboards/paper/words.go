@@ -44,41 +44,6 @@ func exactStyleOf(s string) style {
 
 func strong(s string) cell { return cell{s, strongStyle} }
 
-// stamp writes an instant in the zone of the sheet.
-func (s *BatchSheet) stamp(t time.Time) string {
-	if t.IsZero() {
-		return notEntered
-	}
-	return t.In(s.zone()).Format("2006-01-02 15:04")
-}
-
-// zone is one fixed offset: over a change to summer time two equal clock times
-// would otherwise be two instants.
-func (s *BatchSheet) zone() *time.Location {
-	_, offset := s.Made.Zone()
-	return time.FixedZone("", offset)
-}
-
-// zoneWords names the offset, such as "UTC+01:00".
-func (s *BatchSheet) zoneWords() string {
-	if _, offset := s.Made.Zone(); offset == 0 {
-		return "UTC"
-	}
-	return "UTC" + s.Made.Format("-07:00")
-}
-
-// clock writes the time of day, with the day if it is not that of the batch.
-func (s *BatchSheet) clock(t time.Time) string {
-	if t.IsZero() {
-		return notEntered
-	}
-	t = t.In(s.zone())
-	if t.Format(time.DateOnly) == s.Made.In(s.zone()).Format(time.DateOnly) {
-		return t.Format("15:04:05")
-	}
-	return t.Format("2006-01-02 15:04:05")
-}
-
 // day writes a day of the calendar, which has no zone.
 func day(t time.Time) string {
 	if t.IsZero() {

@@ -120,7 +120,8 @@ func keyOf(ctx context.Context, r *record.Reader, size int64) (string, error) {
 
 // afterwards returns which entries were taken back, and the numbers of those
 // about the batch that lie outside its days on the bath: its checklist, its goods,
-// what took them back, signatures, and the record's keys.
+// what took them back, signatures, and the record's keys, and how the clocks of the
+// site stood.
 func afterwards(ctx context.Context, r *record.Reader, of record.BatchEntries) (void map[int64]bool, later []int64, err error) {
 	void = map[int64]bool{}
 	about := map[int64]bool{}
@@ -145,13 +146,20 @@ func afterwards(ctx context.Context, r *record.Reader, of record.BatchEntries) (
 			about[e.Seq] = about[c.Voids]
 		}
 	}
-	others, err := r.OfKind(ctx, record.KindKey, record.KindSignature)
+	others, err := r.OfKind(ctx, record.KindKey, record.KindSite, record.KindSignature)
 	if err != nil {
 		return nil, nil, err
 	}
 	for _, e := range others {
 		var s record.Signature
-		about[e.Seq] = e.Kind == record.KindKey || e.Decode(&s) == nil && s.Batch == of.Batch.Number
+		switch e.Kind {
+		case record.KindKey:
+			about[e.Seq] = true
+		case record.KindSite: // by it the batch is dated
+			about[e.Seq] = e.Seq < of.Closed.Seq
+		default:
+			about[e.Seq] = e.Decode(&s) == nil && s.Batch == of.Batch.Number
+		}
 	}
 	lists, err := r.Checklists(ctx)
 	if err != nil {

@@ -44,6 +44,7 @@ func newBodies() bodies {
 		func() record.Body { return &record.Calibrating{} },
 		func() record.Body { return &record.Storage{} },
 		func() record.Body { return &record.Recipe{} },
+		func() record.Body { return &record.Site{} },
 		func() record.Body { return &record.Signature{} },
 		func() record.Body { return &record.Witness{} },
 		func() record.Body { return &record.Cosignature{} },

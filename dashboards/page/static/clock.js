@@ -1,10 +1,12 @@
-// Writes instants as the clock of whoever reads the page shows them: the daemon
-// may run in another zone than the phone.
+// Writes instants as the clocks of the site show them, as its papers do. Where the
+// site names no time zone, the clock of whoever reads the page counts.
+
+import { format } from "./zone.js";
 
 const short = { hour: "numeric", minute: "2-digit" };
-const minutes = new Intl.DateTimeFormat(undefined, short);
-const days = new Intl.DateTimeFormat(undefined, { day: "numeric", month: "short", ...short });
-const seconds = new Intl.DateTimeFormat(undefined, { ...short, second: "2-digit" });
+const minutes = format(short);
+const days = format({ day: "numeric", month: "short", ...short });
+const seconds = format({ ...short, second: "2-digit" });
 
 // localise puts the reader's time into every time element of root.
 export function localise(root) {

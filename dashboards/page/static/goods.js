@@ -2,18 +2,19 @@
 // came of it. The page itself is made by the daemon: after an entry it is fetched
 // anew, so that what stands on it is what is in the books.
 
+import { format } from "./zone.js";
+
 const clock = { hour: "numeric", minute: "2-digit" };
-const minutes = new Intl.DateTimeFormat(undefined, clock);
+const minutes = format(clock);
 // With the year: a bottle stands for two.
-const days = new Intl.DateTimeFormat(undefined, { year: "numeric", month: "short", day: "numeric", ...clock });
+const days = format({ year: "numeric", month: "short", day: "numeric", ...clock });
 const said = document.getElementById("said");
 const waitMs = 20000;
 
 document.documentElement.classList.add("has-js");
 settle();
 
-// settle does what every fresh page needs. Instants are told by the clock of
-// whoever reads: the daemon may run in another zone than the phone.
+// settle does what every fresh page needs.
 function settle() {
   for (const time of document.querySelectorAll("time[datetime]")) {
     const at = new Date(time.getAttribute("datetime"));

@@ -31,7 +31,7 @@
 //     as much from the side: 76 kJ over 22 W, 58 min. A jar, 15 cm deep and 10 wide,
 //     comes to 65 min, the published mug to 74, a bucket to 180 (own estimates but for
 //     the mug; coefficients of the usual size for still air, from memory).
-//   - A tenth of the first gap falls fast, give or take 0.15. Of a body with a
+//   - A seventh of the first gap falls fast, give or take a quarter. Of a body with a
 //     steady coefficient none does; the published mug of open water has 0.34. Bare oil
 //     gives off no vapour: radiation and free convection take a third more from it a
 //     degree at 70 °C over the room than at 10, it holds a tenth more heat there, and
@@ -39,7 +39,7 @@
 //   - c is nothing, give or take what two probes differ (0.4 °C), if the room stays.
 //     Behind a drifting room oil comes to lag by drift/k. The drift is that of the
 //     readings of the room, which are weighed against 0 ± 1 °C an hour, and a room
-//     changes it by 0.3 °C an hour later (own estimates).
+//     changes it by 0.5 °C an hour later (own estimates).
 //
 // The tests draw bodies of four kinds, none of them from these: simulated dishes,
 // the published mug at other sizes, Newton's bodies, and dishes of two exponentials

@@ -10,7 +10,7 @@ type drift struct{ n, t, tt, y, ty float64 }
 const (
 	// driftSD is what rooms do in an hour when nobody looked, up or down; changeSD
 	// by how much they change their mind later (own estimates).
-	driftSD, changeSD = 1.0 / 3600, 0.3 / 3600
+	driftSD, changeSD = 1.0 / 3600, 0.5 / 3600
 	// airC is the doubt about one reading: a probe hangs in a draught.
 	airC = 0.3
 )

@@ -8,7 +8,7 @@ const (
 	usualS, usualSD = 3900.0, 0.7
 	// fastShare is the share of the first gap that falls fast. It may be below
 	// nothing: of what begins slowly.
-	fastShare, fastShareSD = 0.1, 0.15
+	fastShare, fastShareSD = 0.15, 0.25
 	// firstSD is the doubt about the first gap, as a share of it: a probe may lag.
 	firstSD = 0.2
 	// probesK is by how much two probes differ, one standard deviation: ±0.5 °C each

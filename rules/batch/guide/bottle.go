@@ -100,7 +100,7 @@ func (w *writer) leftMl() (ml float64, why string) {
 func (w *writer) keeps() (say []string) {
 	for _, place := range []ledger.Place{ledger.Cool, ledger.Room} {
 		where, _ := place.Storage()
-		d := shelf.UseBy(shelf.Bottles{Made: w.Account.Opened, Storage: where, OilBest: w.oilBest(), Fresh: w.Now.Recipe.Fresh, Water: shelf.WaterGone})
+		d := shelf.UseBy(shelf.Bottles{Made: w.Account.Made.Time(), Storage: where, OilBest: w.oilBest(), Fresh: w.Now.Recipe.Fresh, Water: shelf.WaterGone})
 		if d.Reason == shelf.NoDate {
 			return nil
 		}

@@ -13,6 +13,7 @@ type Account struct {
 	Bath       string               `json:"bath"`
 	Recipe     string               `json:"recipe"`
 	Opened     time.Time            `json:"opened"`
+	Made       Day                  `json:"made"` // the day of Opened at the site
 	Closed     time.Time            `json:"closed,omitzero"`
 	Verdict    string               `json:"verdict"` // a word of rules.Verdict
 	Materials  []Entered[Material]  `json:"materials"`
@@ -50,7 +51,7 @@ func (l *Ledger) Account(number string) (Account, error) {
 	}
 	opened := b.opened.Fact.(Opened)
 	a := Account{
-		Batch: number, Bath: opened.Bath, Recipe: opened.Recipe, Opened: b.opened.When, Verdict: rules.Open.String(),
+		Batch: number, Bath: opened.Bath, Recipe: opened.Recipe, Opened: b.opened.When, Made: b.opened.Day, Verdict: rules.Open.String(),
 		Materials: append([]Entered[Material]{}, b.materials...), Weighings: append([]Entered[Weighing]{}, b.weighings...),
 		Deviations: append([]Entered[Deviation]{}, b.deviations...), Balance: b.balance(), Bottles: []Bottle{}, Products: []string{},
 	}

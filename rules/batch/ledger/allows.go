@@ -68,7 +68,7 @@ func (b *batch) allHere(number string, bottles []int) error {
 			return b.noBottle(number, n)
 		}
 		if o.left == 0 {
-			return fmt.Errorf("bottle %s is empty: its last went on %s", o.id(), DayOf(o.gifts[len(o.gifts)-1].When))
+			return fmt.Errorf("bottle %s is empty: its last went on %s", o.id(), o.gifts[len(o.gifts)-1].Day)
 		}
 	}
 	return nil
@@ -102,9 +102,9 @@ func (l *Ledger) allowsGiven(e Entry, f Given) error {
 	case f.Thrown || f.Despite != "":
 		return nil
 	case o.rancid():
-		return fmt.Errorf("bottle %s was found rancid on %s: throw it away; if it went out all the same, say why (despite)", o.id(), DayOf(o.checks[len(o.checks)-1].When))
+		return fmt.Errorf("bottle %s was found rancid on %s: throw it away; if it went out all the same, say why (despite)", o.id(), o.checks[len(o.checks)-1].Day)
 	}
-	if by := b.useBy(o); DayOf(by.By).Before(DayOf(e.When)) {
+	if by := b.useBy(o); DayOf(by.By).Before(e.day()) {
 		return fmt.Errorf("bottle %s was good until %s: throw it away; if it went out all the same, say why (despite)", o.id(), DayOf(by.By))
 	}
 	return nil

@@ -30,6 +30,7 @@ type bottle struct {
 type Stay struct {
 	Entry int64     `json:"entry"`
 	When  time.Time `json:"when"`
+	Day   Day       `json:"-"` // at the site
 	Who   string    `json:"who"`
 	Place Place     `json:"place"`
 	// Kept is how warm it was there meanwhile; nil: nobody measured it.
@@ -40,6 +41,7 @@ type Stay struct {
 type Gift struct {
 	Entry   int64     `json:"entry"`
 	When    time.Time `json:"when"`
+	Day     Day       `json:"-"` // at the site
 	Who     string    `json:"who"`
 	Ml      float64   `json:"ml"` // at the temperature at which the bottle was filled
 	To      string    `json:"reference,omitzero"`
@@ -53,6 +55,7 @@ type Gift struct {
 type Check struct {
 	Entry int64     `json:"entry"`
 	When  time.Time `json:"when"`
+	Day   Day       `json:"-"` // at the site
 	Who   string    `json:"who"`
 	Smell Smell     `json:"smell"`
 }
@@ -82,7 +85,7 @@ func (b *batch) fill(e Entry, f Bottles) {
 	for _, n := range f.Numbers {
 		b.bottles = append(b.bottles, &bottle{
 			batch: f.Batch, number: n, filled: entered(e, f), volume: v, left: v,
-			stays: []Stay{{Entry: e.Seq, When: e.When, Who: e.Who, Place: f.Place}},
+			stays: []Stay{{Entry: e.Seq, When: e.When, Day: e.Day, Who: e.Who, Place: f.Place}},
 		})
 	}
 	slices.SortFunc(b.bottles, func(x, y *bottle) int { return x.number - y.number })
@@ -143,7 +146,7 @@ func (b *batch) fresh() bool {
 func (b *batch) useBy(o *bottle) shelf.Date {
 	f := o.filled.Fact
 	keeps := shelf.Bottles{
-		Made: b.opened.When, OilBest: b.oilBest().Time(), Fresh: b.fresh(),
+		Made: b.opened.Day.Time(), OilBest: b.oilBest().Time(), Fresh: b.fresh(),
 		Water: map[Seen]shelf.Water{NoWater: shelf.WaterGone, WaterIn: shelf.WaterLeft}[f.Water],
 	}
 	keeps.Storage, _ = f.Place.Storage()
@@ -156,7 +159,7 @@ func (b *batch) useBy(o *bottle) shelf.Date {
 	for _, s := range o.stays[1:] {
 		place, _ := s.Place.Storage()
 		if m := shelf.Months(place.Celsius()); m < months {
-			by, months = shortened(by, DayOf(s.When).Time(), m, months), m
+			by, months = shortened(by, s.Day.Time(), m, months), m
 		}
 	}
 	if by.Before(date.By) {

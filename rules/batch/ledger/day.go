@@ -27,8 +27,11 @@ func ParseDay(s string) (Day, error) {
 }
 
 // DayOf returns the day of t in UTC.
-func DayOf(t time.Time) Day {
-	y, m, d := t.UTC().Date()
+func DayOf(t time.Time) Day { return DayAt(t.UTC()) }
+
+// DayAt returns the day of t where t's own clock is.
+func DayAt(t time.Time) Day {
+	y, m, d := t.Date()
 	return Day(time.Date(y, m, d, 0, 0, 0, 0, time.UTC))
 }
 

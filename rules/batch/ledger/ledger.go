@@ -9,9 +9,18 @@ import (
 // Entry is a fact as it was recorded.
 type Entry struct {
 	Seq  int64     // number in the record
-	When time.Time // wall time at which it was entered; its day counts
+	When time.Time // wall time at which it was entered
+	Day  Day       // on which that was at the site; zero: the day of When in UTC
 	Who  string
 	Fact Fact
+}
+
+// day is the day that counts for the books.
+func (e Entry) day() Day {
+	if e.Day.IsZero() {
+		return DayOf(e.When)
+	}
+	return e.Day
 }
 
 // Ledger holds the books. The zero Ledger is empty and ready. It is not to be
@@ -50,14 +59,16 @@ type product struct {
 type Entered[F Fact] struct {
 	Seq  int64     `json:"entry"`
 	When time.Time `json:"when"`
+	Day  Day       `json:"-"` // at the site
 	Who  string    `json:"who"`
 	Fact F         `json:"fact"`
 }
 
-func entered[F Fact](e Entry, f F) Entered[F] { return Entered[F]{e.Seq, e.When, e.Who, f} }
+func entered[F Fact](e Entry, f F) Entered[F] { return Entered[F]{e.Seq, e.When, e.Day, e.Who, f} }
 
 // Enter takes a fact into the books, or refuses it as Allows does.
 func (l *Ledger) Enter(e Entry) error {
+	e.Day = e.day()
 	if err := l.Allows(e); err != nil {
 		return err
 	}
@@ -90,12 +101,12 @@ func (l *Ledger) apply(e Entry) {
 	case Moved:
 		for _, n := range f.Numbers {
 			o := b.rewrite(n)
-			o.stays = append(o.stays, Stay{Entry: e.Seq, When: e.When, Who: e.Who, Place: f.Place})
+			o.stays = append(o.stays, Stay{Entry: e.Seq, When: e.When, Day: e.Day, Who: e.Who, Place: f.Place})
 		}
 	case Smelled:
 		for _, n := range f.Numbers {
 			o := b.rewrite(n)
-			o.checks = append(o.checks, Check{Entry: e.Seq, When: e.When, Who: e.Who, Smell: f.Smell})
+			o.checks = append(o.checks, Check{Entry: e.Seq, When: e.When, Day: e.Day, Who: e.Who, Smell: f.Smell})
 		}
 	}
 }
@@ -119,7 +130,7 @@ func (l *Ledger) give(e Entry, f Given) {
 	v := b.volumeOf(f, o)
 	o.left -= v
 	o.gifts = append(o.gifts, Gift{
-		Entry: e.Seq, When: e.When, Who: e.Who, Ml: v.ml(), To: f.To,
+		Entry: e.Seq, When: e.When, Day: e.Day, Who: e.Who, Ml: v.ml(), To: f.To,
 		Product: f.Product, Name: f.Name, Thrown: f.Thrown, Despite: f.Despite,
 	})
 }

@@ -69,7 +69,7 @@ func (l *Ledger) shown(o *bottle) Bottle {
 	b := l.batches[o.batch]
 	date := b.useBy(o)
 	out := Bottle{
-		ID: o.id(), Batch: o.batch, Number: o.number, Status: o.status(), Filled: DayOf(o.filled.When),
+		ID: o.id(), Batch: o.batch, Number: o.number, Status: o.status(), Filled: o.filled.Day,
 		FilledMl: o.volume.ml(), LeftMl: o.left.ml(), AtC: o.filled.Fact.AtC,
 		Place: o.stays[len(o.stays)-1].Place, Label: o.filled.Fact.Label,
 		UseBy: Day(date.By), UseByWhy: date.Source, notes: date.Notes,
@@ -164,7 +164,7 @@ func (o Bottle) wants(today Day) string {
 // smelledLast is the day of the last check, else that of the filling.
 func (o Bottle) smelledLast() Day {
 	if n := len(o.Checks); n > 0 {
-		return DayOf(o.Checks[n-1].When)
+		return o.Checks[n-1].Day
 	}
 	return o.Filled
 }

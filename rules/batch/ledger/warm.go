@@ -99,12 +99,12 @@ func (p PlaceNow) Words(u rules.Units) string {
 // smellAgain returns the day from which somebody should smell at the bottle again,
 // and by how many days that is sooner since it stood warm.
 func (l *Ledger) smellAgain(o *bottle) (due Day, sooner int) {
-	last := o.filled.When
+	last, day := o.filled.When, o.filled.Day
 	if n := len(o.checks); n > 0 {
-		last = o.checks[n-1].When
+		last, day = o.checks[n-1].When, o.checks[n-1].Day
 	}
-	usual := shelf.AddMonths(DayOf(last).Time(), checkMonths)
-	most := int(usual.Sub(DayOf(last).Time()) / aDay)
+	usual := shelf.AddMonths(day.Time(), checkMonths)
+	most := int(usual.Sub(day.Time()) / aDay)
 	sooner = min(l.sooner(o, last), most)
 	return DayOf(usual.AddDate(0, 0, -sooner)), sooner
 }

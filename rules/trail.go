@@ -22,7 +22,7 @@ type trail struct {
 
 // trailLen spans reach back two minutes in the short trail and ten in the long
 // one; the longest windows of the rules are two and five minutes. The trails are
-// nine tenths of a State, which is copied at every step.
+// three quarters of a State, which Step copies.
 const trailLen = 64
 
 // add takes one trusted reading into the trail, whose spans are span long.

@@ -23,6 +23,17 @@ name = "fridge"
 probe = "28-00000a1d3c77"
 `
 
+// onItsOwnWire is a kitchen whose refrigerator hangs on no bath's wire.
+const onItsOwnWire = kitchenSite + fridgeTable + `wire = "cellar"
+[[wire]]
+kind = "kernel"
+name = "hob"
+[[wire]]
+kind = "bridge"
+name = "cellar"
+bus = "1"
+`
+
 // pantry is a kitchen with a refrigerator, and seven bottles that can be filled.
 type pantry struct {
 	*kitchen
@@ -185,8 +196,7 @@ func TestWholeMinutesGiveThePublishedValue(t *testing.T) {
 // smelled at twelve days sooner (7 days · (2^1.5 - 1)).
 func TestAWarmWeekOfMinutes(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {
-		l := newPantry(t)
-		l.stands(20, 2*time.Minute)
+		l := newPantryWith(t, onItsOwnWire)
 		batch := l.fill(ledger.Fridge, 1)
 		l.kill()
 		began, uptime := time.Now(), l.uptime
@@ -204,11 +214,16 @@ func TestAWarmWeekOfMinutes(t *testing.T) {
 		}
 		l.app = a
 		ctx, cancel := context.WithCancel(context.Background())
-		polls, gone := make(chan poll), make(chan struct{})
+		read, gone := make(chan besides), make(chan struct{})
 		l.cancel, l.gone = cancel, gone
 		var both sync.WaitGroup
-		both.Go(func() { a.keepPolling(ctx, polls) })
-		both.Go(func() { a.loop(ctx, polls) })
+		both.Go(func() { a.keepBeside(ctx, read); close(read) })
+		// The loop's share alone: ten thousand readings of a bath would take minutes.
+		both.Go(func() {
+			for r := range read {
+				a.takeBeside(ctx, r)
+			}
+		})
 		go func() { both.Wait(); close(gone) }()
 		time.Sleep(7*24*time.Hour + time.Minute)
 		o := l.bottle(batch, 1)
@@ -309,15 +324,7 @@ func TestAMovedBottleHasItsOwnTime(t *testing.T) {
 
 // A place on a wire of its own that hangs holds up no bath.
 func TestAPlaceOnItsOwnWireHoldsUpNoBath(t *testing.T) {
-	l := newPantryWith(t, kitchenSite+fridgeTable+`wire = "cellar"
-[[wire]]
-kind = "kernel"
-name = "hob"
-[[wire]]
-kind = "bridge"
-name = "cellar"
-bus = "1"
-`)
+	l := newPantryWith(t, onItsOwnWire)
 	l.probes.says[fridgeProbe] = sensors.AtCelsius(4)
 	l.poll(time.Minute)
 	if p := l.app.readAll(t.Context()); len(p.places) != 0 || len(p.samples) != 2 {

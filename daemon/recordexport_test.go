@@ -20,7 +20,7 @@ func TestRecordScripts(t *testing.T) {
 		t.Fatalf("no scripts in %s (%v)", dir, err)
 	}
 	testscript.Run(t, testscript.Params{
-		Dir: dir, RequireExplicitExec: true,
+		Dir: dir, RequireExplicitExec: true, Condition: condition,
 		Setup: func(e *testscript.Env) error {
 			kept := filepath.Join(e.WorkDir, "kept")
 			return errors.Join(keepTwoBatches(filepath.Join(e.WorkDir, "young")), keepTwoBatches(kept), signed(kept))

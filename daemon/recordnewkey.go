@@ -41,7 +41,7 @@ func (c *recordNewKeyCommand) Run(ctx context.Context, out io.Writer) (err error
 		return fmt.Errorf("give %s a new key: its private key is not there to sign the next one; a daemon that starts makes one by itself", dir)
 	}
 	before := r.VerifierKey()
-	if _, err := r.RotateKey(ctx, end.At, time.Now()); err != nil {
+	if _, err := r.RotateKey(ctx, end.At, time.Now(), whoAsks()); err != nil {
 		return err
 	}
 	if _, err := r.Checkpoint(ctx, end.At, time.Now(), record.WhyAsked); err != nil {

@@ -65,7 +65,7 @@ func (e *Entry) checkBody(seq int64) error {
 			return fmt.Errorf("it voids entry %d, which is not before it: its own number is %d", b.Voids, seq)
 		}
 	case *Key:
-		if *b != (Key{}) || e.Bath != "" {
+		if *b != (Key{Who: b.Who}) || e.Bath != "" {
 			return errors.New("the record makes its keys itself: give an empty Key of the site")
 		}
 	case *Thinned:

@@ -28,13 +28,14 @@ type Key struct {
 	By   string `json:"by,omitempty"` // name of the key before it
 	// Signature is a note signed by that key: "next key\n<vkey>\n".
 	Signature string `json:"signature,omitempty"`
+	Who       string `json:"who,omitempty"` // who asked for it; empty: the daemon, as it had none
 }
 
 // Kind returns KindKey.
 func (Key) Kind() Kind { return KindKey }
 
 func (b Key) check() error {
-	if b == (Key{}) {
+	if b == (Key{Who: b.Who}) {
 		return nil // to be made by Append
 	}
 	if _, err := note.NewVerifier(b.VKey); err != nil {
@@ -43,10 +44,10 @@ func (b Key) check() error {
 	return nil
 }
 
-// RotateKey appends a new key, for which the one before it vouches if it is held,
-// and returns the entry. From the next checkpoint on only the new key counts.
-func (r *Record) RotateKey(ctx context.Context, at time.Duration, wall time.Time) (Entry, error) {
-	return r.appendOne(ctx, at, wall, Key{})
+// RotateKey appends a new key that who asked for, for which the one before it
+// vouches if it is held, and returns the entry. From the next checkpoint on only the new key counts.
+func (r *Record) RotateKey(ctx context.Context, at time.Duration, wall time.Time, who string) (Entry, error) {
+	return r.appendOne(ctx, at, wall, Key{Who: who})
 }
 
 // signingKey is a private key, with the public one to it.
@@ -108,10 +109,15 @@ func (r *Record) fillIn(t *tail, e *Entry) error {
 	var body Body
 	switch e.Kind {
 	case KindKey:
+		var b Key
+		if err := e.Decode(&b); err != nil {
+			return err
+		}
 		next, err := r.nextKey(t)
 		if err != nil {
 			return err
 		}
+		next.Who = b.Who
 		body = next
 	case KindCheckpoint:
 		var b Checkpoint

@@ -40,9 +40,9 @@ func TestAKeyThatIsRotatedIsVouchedForAndKeptOverARestart(t *testing.T) {
 	dir := t.TempDir()
 	r, _ := signed(t, dir)
 	before := r.VerifierKey()
-	e := must(r.RotateKey(t.Context(), 2*time.Hour, nine))
+	e := must(r.RotateKey(t.Context(), 2*time.Hour, nine, "Robin"))
 	var k Key
-	if err := e.Decode(&k); err != nil || k.VKey == before || k.VKey != r.VerifierKey() || strings.Split(k.VKey, "+")[0] != strings.Split(before, "+")[0] {
+	if err := e.Decode(&k); err != nil || k.VKey == before || k.Who != "Robin" || k.VKey != r.VerifierKey() || strings.Split(k.VKey, "+")[0] != strings.Split(before, "+")[0] {
 		t.Errorf("after %s comes %+v, %v", before, k, err)
 	}
 	must(r.Checkpoint(t.Context(), 2*time.Hour, nine, WhyAsked))
@@ -65,7 +65,7 @@ func TestAKilledRotationIsFinishedOrForgotten(t *testing.T) {
 	dir := t.TempDir()
 	r, _ := signed(t, dir)
 	old := must(os.ReadFile(filepath.Join(dir, keyFile)))
-	must(r.RotateKey(t.Context(), 2*time.Hour, nine))
+	must(r.RotateKey(t.Context(), 2*time.Hour, nine, "Robin"))
 	now := r.VerifierKey()
 	if err := r.Close(); err != nil {
 		t.Fatal(err)
@@ -92,7 +92,7 @@ func TestAKilledRotationIsFinishedOrForgotten(t *testing.T) {
 	if r.NeedsKey() || r.key.public != now {
 		t.Errorf("a waiting key without an entry was not passed over")
 	}
-	must(r.RotateKey(t.Context(), 4*time.Hour, nine)) // and is written over
+	must(r.RotateKey(t.Context(), 4*time.Hour, nine, "Robin")) // and is written over
 	if err := sound(r.Reader, all(t, r.Reader)); err != nil {
 		t.Error(err)
 	}

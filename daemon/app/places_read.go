@@ -84,22 +84,10 @@ func (a *App) keepBeside(ctx context.Context, out chan<- besides) {
 	if !slices.ContainsFunc(a.places, func(p *place) bool { return p.beside }) {
 		return
 	}
-	tick := time.NewTicker(a.opt.Every)
-	defer tick.Stop()
-	for {
-		if r := a.readBeside(ctx); len(r.asked) > 0 {
-			select {
-			case out <- r:
-			case <-ctx.Done():
-				return
-			}
-		}
-		select {
-		case <-tick.C:
-		case <-ctx.Done():
-			return
-		}
-	}
+	keepReading(ctx, a.opt.Every, out, func() (besides, bool) {
+		r := a.readBeside(ctx)
+		return r, len(r.asked) > 0
+	})
 }
 
 // readBeside reads those whose turn it is, if any.

@@ -23,14 +23,21 @@ const giveUp = 5 * time.Second
 // keepPolling reads the probes every so often and hands each poll to the loop.
 // It runs beside the loop, so that a slow wire delays nobody.
 func (a *App) keepPolling(ctx context.Context, out chan<- poll) {
-	tick := time.NewTicker(a.opt.Every)
+	keepReading(ctx, a.opt.Every, out, func() (poll, bool) { return a.readAll(ctx), true })
+}
+
+// keepReading reads at once and then every so often, until ctx ends, and hands on
+// what there was. A reader that takes longer is not asked twice for it.
+func keepReading[T any](ctx context.Context, every time.Duration, out chan<- T, read func() (T, bool)) {
+	tick := time.NewTicker(every)
 	defer tick.Stop()
 	for {
-		p := a.readAll(ctx)
-		select {
-		case out <- p:
-		case <-ctx.Done():
-			return
+		if r, ok := read(); ok {
+			select {
+			case out <- r:
+			case <-ctx.Done():
+				return
+			}
 		}
 		select {
 		case <-tick.C:

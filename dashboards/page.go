@@ -186,8 +186,16 @@ type Trouble struct {
 }
 
 func (t *Pages) execute(w io.Writer, name string, data any) error {
-	if err := t.templates.ExecuteTemplate(w, name, data); err != nil {
+	var page bytes.Buffer
+	if err := t.templates.ExecuteTemplate(&page, name, data); err != nil {
+		return fmt.Errorf("render %s: %w", name, err)
+	}
+	if _, err := keepDegrees.WriteString(w, page.String()); err != nil {
 		return fmt.Errorf("render %s: %w", name, err)
 	}
 	return nil
 }
+
+// keepDegrees keeps a degree on the line of its number (SI brochure, 5.4.3: a space
+// stands between them, and it is part of the quantity).
+var keepDegrees = strings.NewReplacer(" °C", "\u00a0°C", " °F", "\u00a0°F")

@@ -24,7 +24,8 @@ func get(t *testing.T, h http.Handler, path string) (int, http.Header, string) {
 	t.Helper()
 	w := httptest.NewRecorder()
 	h.ServeHTTP(w, httptest.NewRequest(http.MethodGet, path, nil))
-	return w.Code, w.Header(), w.Body.String()
+	// As a reader reads it: a space is a space.
+	return w.Code, w.Header(), strings.ReplaceAll(w.Body.String(), "\u00a0", " ")
 }
 
 // page asks for a page that must be there.

@@ -12,7 +12,6 @@ const Doubling = "A second maceration of the same oil with fresh herb doubles it
 
 // Lines says the books in sentences, each telling which figure it gives.
 func (r Result) Lines(u rules.Units) []string {
-	parts := func(x float64) string { return fmt.Sprintf("1:%.2f", x) }
 	mass := func(kg float64) string { return amount.Mass(u, kg) }
 	lines := []string{
 		fmt.Sprintf("Strength: %s, dry herb behind the oil that is in the bottle.", amount.Say(r.OneTo, parts)),
@@ -25,6 +24,14 @@ func (r Result) Lines(u rules.Units) []string {
 		lines = append(lines, Doubling)
 	}
 	return lines
+}
+
+// parts says 1:x to three figures: no herb is weighed and dried better than that.
+func parts(x float64) string {
+	if x < 10 {
+		return fmt.Sprintf("1:%.2f", x)
+	}
+	return fmt.Sprintf("1:%.1f", x)
 }
 
 func (r Result) marcWords() string {

@@ -18,7 +18,7 @@ import (
 func kernelTree(t testing.TB, dir string) string {
 	t.Helper()
 	root := filepath.Join(dir, "w1")
-	for _, a := range []string{"28-00000bbb9b13", "28-000005fba71c", "28-00000a1d3c55", "28-000007c2e940", "28-0000088d10b2"} {
+	for _, a := range []string{"28-00000bbb9b13", "28-000005fba71c", "28-00000a1d3c55", "28-000007c2e940", "28-0000088d10b2", "28-00000a1d3c77"} {
 		if err := os.MkdirAll(filepath.Join(root, a), 0o700); err != nil {
 			t.Fatal(err)
 		}

@@ -15,6 +15,7 @@ import (
 // anyRecipe is a recipe as somebody may write it, right or wrong.
 func anyRecipe() *rapid.Generator[recipe.Written] {
 	return rapid.Custom(func(t *rapid.T) recipe.Written {
+		tame := rapid.Bool().Draw(t, "by somebody who takes care")
 		most := rapid.IntRange(0, 3).Draw(t, "how much is written") // the less, the less excludes each other
 		leftOut := func(name string) bool { return rapid.IntRange(0, 5).Draw(t, name+" is left out") > most }
 		number := func(name string, usual ...float64) *float64 {
@@ -22,7 +23,7 @@ func anyRecipe() *rapid.Generator[recipe.Written] {
 				return nil
 			}
 			v := rapid.SampledFrom(usual).Draw(t, name)
-			if rapid.IntRange(0, 9).Draw(t, name+" is odd") == 0 {
+			if !tame && rapid.IntRange(0, 9).Draw(t, name+" is odd") == 0 {
 				v = rapid.Float64Range(-10, 2e5).Draw(t, name)
 			}
 			return &v
@@ -52,8 +53,39 @@ func anyRecipe() *rapid.Generator[recipe.Written] {
 			press := rapid.SampledFrom([]string{"none", "hand", "screw", "none", "", "hard"}).Draw(t, "press")
 			w.Press = &press
 		}
+		if tame {
+			takeCare(&w)
+		}
 		return w
 	})
+}
+
+// takeCare leaves of a recipe what goes together: names that are names, and of two ways
+// to say a thing one.
+func takeCare(w *recipe.Written) {
+	if strings.ContainsAny(w.Name, " Ü") || w.Name == "" {
+		w.Name = "yarrow"
+	}
+	w.Herb = strings.ReplaceAll(w.Herb, "\n", " ")
+	if w.OilML != nil {
+		w.OilG = nil
+	} else {
+		w.OilMeasuredAt = nil
+	}
+	if w.SampleFreshG == nil || w.SampleDriedG == nil {
+		w.SampleFreshG, w.SampleDriedG, w.SampleOven = nil, nil, nil
+	}
+	if w.FloorC != nil {
+		*w.FloorC, w.FloorBelowBoiling = 80, nil
+	}
+	for _, n := range []*int64{w.HoldMin, w.Macerations} {
+		if n != nil {
+			*n = *n%5 + 1
+		}
+	}
+	if w.Press != nil && *w.Press != "hand" {
+		w.Press = nil
+	}
 }
 
 // inFile writes a recipe as a table of the site file.
@@ -123,8 +155,8 @@ func TestFileAndPageTakeTheSameRecipes(t *testing.T) {
 			t.Errorf("of the file it is\n%+v, of the page\n%+v", inFile, made)
 		}
 	})
-	if taken == 0 {
-		t.Error("not one recipe was taken: this shows nothing")
+	if taken < 10 {
+		t.Errorf("%d recipes were taken: that shows nothing", taken)
 	}
 }
 

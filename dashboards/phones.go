@@ -17,6 +17,11 @@ type Phones struct {
 	Lit bool `json:"-"`
 }
 
+// Calm reports whether the page may tell of calls further down: a bath is on the
+// heat, and somebody is reached. Before lighting, and where nobody would hear an
+// alarm, that comes first.
+func (p *Phones) Calm() bool { return p.Lit && p.Ready }
+
 // Proof says when one way to one person last worked.
 type Proof struct {
 	Channel   string    `json:"channel"`

@@ -33,7 +33,7 @@ func asksAboutWater(t *testing.T, chromium context.Context, width int64) {
 	s.At += time.Second
 	s.Celsius[0] = 90
 	v.set(s)
-	page.until("a newer state came", `document.querySelector("[data-word=oil]").textContent === "90.0 °C"`)
+	page.until("a newer state came", `document.querySelector("[data-word=oil]").textContent === "90.0\u00a0°C"`)
 	if !ask[bool](page, `document.querySelector("[data-asked]").hidden`) {
 		t.Error("it asks again after it was put off")
 	}

@@ -131,7 +131,7 @@ func soundsWithoutData(t *testing.T, chromium context.Context) {
 	s.At += time.Second
 	s.Celsius[0] = 90
 	v.set(s)
-	p.until("a newer state came", `document.querySelector("[data-word=oil]").textContent === "90.0 °C"`)
+	p.until("a newer state came", `document.querySelector("[data-word=oil]").textContent === "90.0\u00a0°C"`)
 	if after := ask[int](p, `window.tones.length`); after != before {
 		t.Errorf("it sounds on though data is back: %d tones after %d", after, before)
 	}

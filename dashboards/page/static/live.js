@@ -234,8 +234,10 @@ function call(text) {
   calledAt = now;
 }
 
+// setText keeps a degree on the line of its number, as the pages do.
 function setText(element, text) {
-  if (element && element.textContent !== text) element.textContent = text;
+  const kept = String(text ?? "").replaceAll(" °", "\u00a0°");
+  if (element && element.textContent !== kept) element.textContent = kept;
 }
 
 function setHidden(element, hidden) {

@@ -5,6 +5,7 @@ import (
 	"net/http"
 	"net/url"
 	"strings"
+	"time"
 
 	"bainward/dashboards"
 )
@@ -22,9 +23,9 @@ func (s *server) showRecipes(w http.ResponseWriter, r *http.Request, keeper Reci
 	}
 	for _, one := range keeper.Recipes() {
 		if one.Retired {
-			p.Retired = append(p.Retired, recipeLine(one))
+			p.Retired = append(p.Retired, recipeLine(one, site.Clock()))
 		} else {
-			p.Recipes = append(p.Recipes, recipeLine(one))
+			p.Recipes = append(p.Recipes, recipeLine(one, site.Clock()))
 		}
 	}
 	var out bytes.Buffer
@@ -35,11 +36,11 @@ func (s *server) showRecipes(w http.ResponseWriter, r *http.Request, keeper Reci
 	s.sendForm(w, status, out.Bytes())
 }
 
-// recipeLine puts a recipe into words.
-func recipeLine(r Recipe) dashboards.RecipeLine {
+// recipeLine puts a recipe into words, with days by the clock of the site.
+func recipeLine(r Recipe, clock *time.Location) dashboards.RecipeLine {
 	l := dashboards.RecipeLine{Name: r.Name, Unfit: r.Unfit, Own: !r.OfFile, From: "Of the site file."}
 	if r.Herb != "" {
-		l.What = r.Herb
+		l.What = "dried " + r.Herb
 		if r.Fresh {
 			l.What = "fresh " + r.Herb
 		}
@@ -52,7 +53,7 @@ func recipeLine(r Recipe) dashboards.RecipeLine {
 		if r.Retired {
 			did = "Retired"
 		}
-		l.From = did + " by " + r.Who + " on " + r.When.Format("2 January 2006") + "."
+		l.From = did + " by " + r.Who + " on " + r.When.In(clock).Format("2 January 2006") + "."
 	}
 	return l
 }

@@ -80,7 +80,7 @@ func (c *recipeListCommand) Run(ctx context.Context, out io.Writer) error {
 	if c.JSON {
 		return writeJSON(out, map[string]any{"recipes": append([]web.Recipe{}, all.List()...)})
 	}
-	return writeText(out, recipeTable(all.List()))
+	return writeText(out, recipeTable(all.List(), all.Site().Clock()))
 }
 
 type recipeShowCommand struct {
@@ -102,7 +102,7 @@ func (c *recipeShowCommand) Run(ctx context.Context, out io.Writer) error {
 		if c.JSON {
 			return writeJSON(out, r)
 		}
-		return writeText(out, recipeText(r))
+		return writeText(out, recipeText(r, all.Site().Clock()))
 	}
 	return fmt.Errorf("no recipe %q; bainward recipe list shows what there is", c.Name)
 }

@@ -5,31 +5,32 @@ import (
 	"fmt"
 	"reflect"
 	"strings"
+	"time"
 
 	"bainward/daemon/web"
 )
 
-// recipeTable lists recipes for people, a line each.
-func recipeTable(all []web.Recipe) string {
+// recipeTable lists recipes for people, a line each, with days by the site's clock.
+func recipeTable(all []web.Recipe, clock *time.Location) string {
 	if len(all) == 0 {
 		return "There is no recipe; a batch is made by the plain one.\n"
 	}
 	var b strings.Builder
 	for _, r := range all {
-		fmt.Fprintf(&b, "%-24s %s\n", r.Name, recipeFrom(r))
+		fmt.Fprintf(&b, "%-24s %s\n", r.Name, recipeFrom(r, clock))
 	}
 	return b.String()
 }
 
 // recipeFrom says where a recipe comes from, and whether it can be chosen.
-func recipeFrom(r web.Recipe) string {
+func recipeFrom(r web.Recipe, clock *time.Location) string {
 	switch {
 	case r.OfFile:
 		return "of the site file"
 	case r.Retired:
-		return fmt.Sprintf("retired by %s on %s, entry %d", r.Who, r.When.Format("2006-01-02"), r.Entry)
+		return fmt.Sprintf("retired by %s on %s, entry %d", r.Who, r.When.In(clock).Format("2006-01-02"), r.Entry)
 	}
-	from := fmt.Sprintf("made by %s on %s, entry %d", r.Who, r.When.Format("2006-01-02"), r.Entry)
+	from := fmt.Sprintf("made by %s on %s, entry %d", r.Who, r.When.In(clock).Format("2006-01-02"), r.Entry)
 	if r.Unfit != "" {
 		from += "; it cannot be chosen: " + r.Unfit
 	}
@@ -37,9 +38,9 @@ func recipeFrom(r web.Recipe) string {
 }
 
 // recipeText writes a recipe as a table of a site file.
-func recipeText(r web.Recipe) string {
+func recipeText(r web.Recipe, clock *time.Location) string {
 	var b strings.Builder
-	fmt.Fprintf(&b, "# %s\n[[recipe]]\n", recipeFrom(r))
+	fmt.Fprintf(&b, "# %s\n[[recipe]]\n", recipeFrom(r, clock))
 	v := reflect.ValueOf(r.Written)
 	for i := range v.NumField() {
 		key, _, _ := strings.Cut(v.Type().Field(i).Tag.Get("json"), ",")

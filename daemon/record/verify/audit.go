@@ -24,6 +24,7 @@ type auditor struct {
 	strange  map[string]int   // entries of kinds that this version does not know
 	thinned  map[int64]*thinned
 	storedTo map[string]int64 // up to which offset a place is told of
+	starts   []start          // by their numbers
 	faults   map[string]sensors.Fault
 	sealed   int64 // numbers in leaves so far
 	astray   bool  // a leaf was missing or in the wrong place
@@ -207,6 +208,7 @@ func (a *auditor) readBlock(n *leaf, b *batch) {
 	for i := n.from; i < n.to; i++ {
 		a.timeline.put(b.seq[i], b.at[i], b.ahead[i], aReading)
 	}
+	a.begins(row.bath, b.seq[n.from:n.to], b.at[n.from:n.to], b.ahead[n.from:n.to])
 	if n.to > n.from {
 		a.lastOf[row.bath] = row.last
 		a.totals.saw(b.at[n.from] + b.ahead[n.from])
@@ -219,6 +221,7 @@ func (a *auditor) readBlock(n *leaf, b *batch) {
 // done looks at what is left when there are no more leaves.
 func (a *auditor) done() {
 	a.timeline.done()
+	a.neverBegan()
 	a.totals.Entries = a.timeline.last
 	for _, k := range a.signed.keys() {
 		a.totals.Keys = append(a.totals.Keys, k.text)

@@ -172,6 +172,8 @@ func tamperings() []tampering {
 			return edit(t, record.KindPhase, 1, `"phase":"`, `"phase":"not-`)
 		}), nothingHeld},
 		{"a block that does not unpack", "blocks", UnreadableLine, sql("UPDATE pack SET data = substr(data, 1, length(data) - 6) WHERE id = (SELECT pack FROM block WHERE leaf = " + aBlockThere + ")"), nothingHeld},
+		{"a run of readings begun at another instant", "starts of runs", Order, sql("INSERT INTO stretch SELECT first, 0, 0 FROM block WHERE leaf = " + aBlockThere + " ON CONFLICT DO UPDATE SET at_ms = at_ms + 1000"), nothingHeld},
+		{"a run of readings begun with none", "starts of runs", Order, sql("INSERT INTO stretch VALUES (" + anEntryThere + ", 0, 0)"), nothingHeld},
 		{"a column beside a block changed", "blocks", UnreadableLine, sql("UPDATE block SET last = last + 1 WHERE leaf = " + aBlockThere), nothingHeld},
 		{"the signature of a checkpoint changed, the tree built anew", "signature", CheckpointSignature, func(t *testing.T, k kept) kept {
 			return k.rewritten(t, nil, func(all []record.Entry) []record.Entry {

@@ -83,6 +83,7 @@ func (v *verifier) openReadings(ctx context.Context, a *auditor) error {
 			a.found.add(Finding{Kind: UnreadableLine, Entry: r.seq, Bath: r.bath.String, Found: "an open reading: " + strings.TrimSpace(err.Error())})
 		}
 		a.timeline.put(r.seq, r.atMS, r.wallMS-r.atMS, aReading)
+		a.begins(r.bath.String, []int64{r.seq}, []int64{r.atMS}, []int64{r.wallMS - r.atMS})
 		a.totals.OpenReadings++
 		a.totals.Readings++
 		a.totals.saw(r.wallMS)

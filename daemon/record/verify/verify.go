@@ -174,6 +174,9 @@ func (v *verifier) audit(ctx context.Context) error {
 	}
 	defer rows.close()
 	a := newAuditor(v, kept)
+	if a.starts, err = readStarts(ctx, v.file.db); err != nil {
+		return err
+	}
 	a.signed.grew(&a.tree) // a checkpoint of nothing is one, too
 	if err := v.openReadings(ctx, a); err != nil {
 		return err
